@@ -1,0 +1,1 @@
+"""The sums: pure functions of numbers and days, without database or clock."""
