@@ -1,0 +1,7 @@
+"""The site itself; it has no models."""
+
+from django.apps import AppConfig
+
+
+class GrowerConfig(AppConfig):
+    name = "grower"

@@ -1,0 +1,208 @@
+"""Time and money spent, and what each was spent on."""
+
+from django.conf import settings
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.db.models import F, Q
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.models import CostKind, CostObject, Fact
+
+
+class Worker(models.Model):
+    """A person whose hours are noted; unpaid hours (the proprietor's) are notional."""
+
+    name = models.CharField(_("name"), max_length=80, unique=True)
+    paid = models.BooleanField(_("is paid wages"), default=True)
+    user = models.OneToOneField(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="worker"
+    )
+
+    class Meta:
+        ordering = ["name", "pk"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class WorkerRate(Fact):
+    """What an hour of one worker costs from a day on, in minor units."""
+
+    worker = models.ForeignKey(Worker, models.PROTECT, related_name="rates")
+    per_hour = models.PositiveBigIntegerField(_("cost of an hour"))
+
+    class Meta(Fact.Meta):
+        abstract = False
+
+
+class Pay(Fact):
+    """Wages paid to one worker for a stretch of days, in minor units; `on` is the day paid."""
+
+    worker = models.ForeignKey(Worker, models.PROTECT, related_name="pays")
+    first_day = models.DateField(_("from"))
+    last_day = models.DateField(_("to and including"))
+    amount = models.PositiveBigIntegerField(_("amount"))
+
+    class Meta(Fact.Meta):
+        abstract = False
+        constraints = [
+            *Fact.Meta.constraints,
+            models.CheckConstraint(
+                condition=Q(last_day__gte=F("first_day")),
+                name="pay_stretch_forward",
+                violation_error_message=_("The last day paid for lies before the first."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return str(_("Pay of %(worker)s, %(on)s")) % {"worker": self.worker, "on": self.on}
+
+
+class WorkEntry(Fact):
+    """Whole minutes one worker spent on one day at one task, on one or several things."""
+
+    class Task(models.TextChoices):
+        GROWING = "growing", _("sowing, planting, weeding, watering")
+        CUTTING = "cutting", _("cutting")
+        HANGING = "hanging", _("hanging and taking down")
+        BUNCHING = "bunching", _("bunching and boxing")
+        SELLING = "selling", _("selling, packing, delivering")
+        UPKEEP = "upkeep", _("upkeep of plot, place or store")
+        OFFICE = "office", _("office and all else")
+
+    worker = models.ForeignKey(Worker, models.PROTECT, related_name="entries")
+    minutes = models.PositiveIntegerField(
+        _("minutes"), validators=[MinValueValidator(1), MaxValueValidator(24 * 60)]
+    )
+    task = models.CharField(_("task"), max_length=10, choices=Task)
+    note = models.CharField(_("note"), max_length=200, blank=True)
+
+    class Meta(Fact.Meta):
+        abstract = False
+        constraints = [
+            *Fact.Meta.constraints,
+            models.CheckConstraint(
+                condition=Q(minutes__gte=1, minutes__lte=1440),
+                name="work_entry_within_a_day",
+                violation_error_message=_("Between one minute and twenty-four hours, please."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return str(_("%(minutes)d min %(task)s, %(worker)s, %(on)s")) % {
+            "minutes": self.minutes, "task": self.get_task_display(), "worker": self.worker, "on": self.on,
+        }
+
+
+class WorkShare(models.Model):
+    """The part of a work entry borne by one thing, by whole-number weight."""
+
+    part_of = "entry"
+    entry = models.ForeignKey(WorkEntry, models.PROTECT, related_name="shares")
+    spent_on = models.ForeignKey(CostObject, models.PROTECT, related_name="work_shares")
+    weight = models.PositiveBigIntegerField(default=1, validators=[MinValueValidator(1)])
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["entry", "spent_on"], name="work_share_once"),
+            models.CheckConstraint(condition=Q(weight__gte=1), name="work_share_weight_positive"),
+        ]
+
+
+class Purchase(Fact):
+    """A bill or receipt from one supplier; its lines say what was bought."""
+
+    supplier = models.CharField(_("supplier"), max_length=120)
+    reference = models.CharField(_("reference on the bill"), max_length=60, blank=True)
+
+    class Meta(Fact.Meta):
+        abstract = False
+
+    def __str__(self) -> str:
+        return str(_("%(supplier)s, %(on)s")) % {"supplier": self.supplier, "on": self.on}
+
+
+class PurchaseLine(models.Model):
+    """One line of a purchase, in minor units.
+
+    `tax_comes_back` is the seller's status on the day, kept with the line: cost
+    is net, plus tax unless it comes back. A bill may cover a stretch of days
+    (`covers_from` up to and including `covers_to`), else its own day.
+    """
+
+    part_of = "purchase"
+    purchase = models.ForeignKey(Purchase, models.PROTECT, related_name="lines")
+    description = models.CharField(_("what was bought"), max_length=120)
+    kind = models.ForeignKey(CostKind, models.PROTECT, related_name="purchase_lines", verbose_name=_("kind of cost"))
+    net = models.PositiveBigIntegerField(_("net"))
+    tax = models.PositiveBigIntegerField(_("tax"), default=0)
+    tax_comes_back = models.BooleanField(_("tax comes back"), default=False)
+    covers_from = models.DateField(_("covers from"), null=True, blank=True)
+    covers_to = models.DateField(_("covers to and including"), null=True, blank=True)
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(covers_from__isnull=True, covers_to__isnull=True)
+                | Q(covers_to__gte=F("covers_from")),
+                name="purchase_line_stretch_whole",
+                violation_error_message=_("A stretch needs a first and a last day, in that order."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.description
+
+    @property
+    def cost(self) -> int:
+        """What the line costs the holding, in minor units."""
+        return self.net if self.tax_comes_back else self.net + self.tax
+
+
+class PurchaseShare(models.Model):
+    """The part of a purchase line borne by one thing, by whole-number weight."""
+
+    part_of = "purchase"
+    purchase = models.ForeignKey(Purchase, models.PROTECT, related_name="shares")
+    line = models.ForeignKey(PurchaseLine, models.PROTECT, related_name="shares")
+    spent_on = models.ForeignKey(CostObject, models.PROTECT, related_name="purchase_shares")
+    weight = models.PositiveBigIntegerField(default=1, validators=[MinValueValidator(1)])
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["line", "spent_on"], name="purchase_share_once"),
+            models.CheckConstraint(condition=Q(weight__gte=1), name="purchase_share_weight_positive"),
+        ]
+
+
+class YearOfSpace(Fact):
+    """What a plot or drying place is expected to cost in one books' year, and its normal use.
+
+    `normal_unit_days`: room x days in a normal year (a plot: hundredths of m2 x
+    days; a place: its own unit x days), winter rest and preparation allowed
+    for; `normal_source` says where that figure comes from.
+    """
+
+    space = models.ForeignKey(CostObject, models.PROTECT, related_name="years_of_space")
+    year = models.PositiveSmallIntegerField(_("year (in which it ends)"))
+    expected_cost = models.PositiveBigIntegerField(_("expected cost of the year"))
+    normal_unit_days = models.PositiveBigIntegerField(_("normal use"), default=0)
+    normal_source = models.CharField(_("where the normal use comes from"), max_length=200, blank=True)
+
+    class Meta(Fact.Meta):
+        abstract = False
+        constraints = [
+            *Fact.Meta.constraints,
+            models.UniqueConstraint(
+                fields=["space", "year"],
+                condition=Q(undone_at__isnull=True),
+                name="year_of_space_once",
+                violation_error_message=_("That year is already entered; undo it to enter it anew."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return str(_("%(space)s in %(year)d")) % {"space": self.space, "year": self.year}

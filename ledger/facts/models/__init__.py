@@ -1,0 +1,24 @@
+"""What is recorded about the holding, its people, its days and its verbs."""
+
+from .costs import CostKind, CostObject
+from .door import DoorLink
+from .fact import Fact, FactQuerySet
+from .holding import Holding, TaxRate, TaxStatus
+from .people import ROLE_MAY, User
+from .writing import Amendment, FormKey, LedgerState
+
+__all__ = [
+    "ROLE_MAY",
+    "Amendment",
+    "CostKind",
+    "CostObject",
+    "DoorLink",
+    "Fact",
+    "FactQuerySet",
+    "FormKey",
+    "Holding",
+    "LedgerState",
+    "TaxRate",
+    "TaxStatus",
+    "User",
+]

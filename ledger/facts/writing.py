@@ -1,0 +1,191 @@
+"""How anything is written: one verb, one transaction, one day check, one fresh token."""
+
+from __future__ import annotations
+
+import functools
+import secrets
+from collections.abc import Callable
+from contextvars import ContextVar
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, ParamSpec, TypeVar
+
+from django.apps import apps
+from django.core.exceptions import PermissionDenied, ValidationError
+from django.db import IntegrityError, models, transaction
+from django.db.models import Q
+from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+
+from .models import CostObject, Fact, FormKey, LedgerState, User
+from .queries import first_dependent, today
+
+P = ParamSpec("P")
+R = TypeVar("R")
+M = TypeVar("M", bound=models.Model)
+EARLIEST_DAY = date(1990, 1, 1)
+
+
+@dataclass
+class Writing:
+    """The verb under way: the earliest day it touches."""
+
+    earliest: date | None = None
+
+    def touch(self, on: date) -> None:
+        if self.earliest is None or on < self.earliest:
+            self.earliest = on
+
+
+_under_way: ContextVar[Writing | None] = ContextVar("_under_way", default=None)
+
+
+def refusal(field: str | None, message: Any, *, code: str, **params: Any) -> ValidationError:
+    """Return a refusal on `field` (None: the whole form) that says what is so and what would do."""
+    error = ValidationError(message, code=code, params=params)
+    return error if field is None else ValidationError({field: error})
+
+
+def action(may: str) -> Callable[[Callable[..., R]], Callable[..., R]]:
+    """Make a function a verb of the ledger, open to those whose role allows `may`.
+
+    Called with keyword arguments only: `by` (who does it), optionally `key` (the
+    form's key: the second press returns the first result). The outermost verb
+    is the transaction; verbs it calls join it.
+    """
+
+    def wrap(verb: Callable[..., R]) -> Callable[..., R]:
+        @functools.wraps(verb)
+        def do(*, by: User, key: str | None = None, **given: Any) -> R:
+            if _under_way.get() is not None:
+                return verb(by=by, **given)
+            if not by.may(may):
+                raise PermissionDenied(_("Your role does not allow this."))
+            return _do_whole(verb, by, key, given)
+
+        return do
+
+    return wrap
+
+
+def _do_whole(verb: Callable[..., R], by: User, key: str | None, given: dict[str, Any]) -> R:
+    with transaction.atomic():
+        claimed = _claim(key, verb, by) if key else None
+        if claimed is not None and claimed.result_model != "":
+            return _first_result(claimed)
+        writing = Writing()
+        reset = _under_way.set(writing)
+        try:
+            result = verb(by=by, **given)
+        finally:
+            _under_way.reset(reset)
+        if claimed is not None:
+            _keep_result(claimed, result)
+        _seal(writing)
+        return result
+
+
+def _claim(key: str, verb: Callable[..., Any], by: User) -> FormKey:
+    name = f"{verb.__module__}.{verb.__qualname__}"
+    try:
+        with transaction.atomic():
+            return FormKey.objects.create(key=key, verb=name, by=by, at=timezone.now())
+    except IntegrityError:
+        earlier = FormKey.objects.get(pk=key)
+    if earlier.verb != name or earlier.by_id != by.pk:
+        raise refusal(None, _("This form was used for something else. Open it again."), code="stale_form")
+    return earlier
+
+
+def _keep_result(claimed: FormKey, result: Any) -> None:
+    one = result if isinstance(result, models.Model) else None
+    claimed.result_model = one._meta.label if one else "-"
+    claimed.result_pk = str(one.pk) if one else ""
+    claimed.save()
+
+
+def _first_result(claimed: FormKey) -> Any:
+    if claimed.result_model == "-":
+        return None
+    return apps.get_model(claimed.result_model)._base_manager.get(pk=claimed.result_pk)
+
+
+def _seal(writing: Writing) -> None:
+    """Leave a fresh token, unless the verb reached into closed days."""
+    state = LedgerState.objects.filter(pk=1)
+    if writing.earliest is not None:
+        state = state.filter(Q(closed_until__isnull=True) | Q(closed_until__lt=writing.earliest))
+    if not state.update(token=secrets.token_hex(16)):
+        closed = LedgerState.objects.get(pk=1).closed_until
+        raise refusal(
+            "on",
+            _("The books are closed up to %(closed)s. Enter it on a later day; the difference is shown as earlier years put right."),
+            code="closed",
+            closed=closed,
+        )
+
+
+def touch(on: date) -> None:
+    """Tell the verb under way that it changes what stood on `on`."""
+    writing = _under_way.get()
+    if writing is None:
+        raise RuntimeError("facts are written inside an @action only")
+    writing.touch(on)
+
+
+def check_day(on: date) -> None:
+    """Refuse a day that has not come or lies absurdly far back."""
+    if on > today():
+        raise refusal("on", _("That day has not come yet; today is %(today)s."), code="not_yet", today=today())
+    if on < EARLIEST_DAY:
+        raise refusal("on", _("That is too long ago; check the year."), code="too_long_ago")
+
+
+def record(fact: M, *, by: User, replaces: Fact | None = None) -> M:
+    """Check and keep a new fact."""
+    assert isinstance(fact, Fact)
+    check_day(fact.on)
+    touch(fact.on)
+    fact.recorded_at, fact.recorded_by, fact.replaces = timezone.now(), by, replaces
+    fact.full_clean()
+    fact.save(force_insert=True)
+    return fact
+
+
+def keep(part: M) -> M:
+    """Check and keep a new row that is no fact of its own (a line, a name)."""
+    touch_nothing = _under_way.get()
+    if touch_nothing is None:
+        raise RuntimeError("rows are written inside an @action only")
+    part.full_clean()
+    part.save(force_insert=part._state.adding)
+    return part
+
+
+def open_cost_object(kind: str, label: str) -> CostObject:
+    """Make the key of a record that time and money can be spent on."""
+    return keep(CostObject(kind=kind, label=label[:200]))
+
+
+def mark_undone(fact: M, *, by: User) -> M:
+    """Mark a fact undone, unless it is already or something rests on it."""
+    assert isinstance(fact, Fact)
+    if fact.undone_at is not None:
+        raise refusal(None, _("This has already been undone."), code="already_undone")
+    resting = first_dependent(fact)
+    if resting is not None:
+        raise refusal(
+            None, _("%(what)s rests on this. Undo that first."), code="rested_on", what=str(resting)
+        )
+    touch(fact.on)
+    fact.undone_at, fact.undone_by = timezone.now(), by
+    fact.save(update_fields=["undone_at", "undone_by"])
+    return fact
+
+
+def require_standing(fact: Fact, field: str | None = None) -> None:
+    """Refuse to build on a fact that was undone after the form was opened."""
+    if fact.undone_at is not None:
+        raise refusal(
+            field, _("%(what)s has been undone since this form was opened."), code="undone", what=str(fact)
+        )

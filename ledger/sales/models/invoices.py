@@ -1,0 +1,97 @@
+"""Invoices, credits and payments; an issued paper is never edited nor undone."""
+
+from django.core.validators import MinValueValidator
+from django.db import models
+from django.db.models import F, Q
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.models import Fact
+
+from .customers import Customer
+from .orders import DispatchLine, Order
+
+
+class Invoice(Fact):
+    """An invoice or credit as it was issued, with seller and customer as they were named that day.
+
+    `number` runs without gaps over invoices and credits alike. `net`, `tax`
+    and `gross` are whole minor units, positive on both kinds of paper.
+    """
+
+    class Kind(models.TextChoices):
+        INVOICE = "invoice", _("invoice")
+        CREDIT = "credit", _("credit")
+
+    number = models.PositiveIntegerField(_("number"), unique=True)
+    kind = models.CharField(max_length=7, choices=Kind, default=Kind.INVOICE)
+    order = models.ForeignKey(Order, models.PROTECT, related_name="invoices")
+    customer = models.ForeignKey(Customer, models.PROTECT, related_name="invoices")
+    credits = models.ForeignKey("self", models.PROTECT, null=True, blank=True, related_name="credited_by")
+    due_on = models.DateField(_("due"))
+    status = models.CharField(_("seller's tax status"), max_length=10)
+    rate_bp = models.PositiveIntegerField(default=0)
+    net = models.PositiveBigIntegerField()
+    tax = models.PositiveBigIntegerField()
+    gross = models.PositiveBigIntegerField()
+    seller = models.TextField()
+    seller_tax_number = models.CharField(max_length=30, blank=True)
+    billed_to = models.TextField()
+    why = models.CharField(_("why"), max_length=200, blank=True)
+
+    class Meta(Fact.Meta):
+        abstract = False
+        ordering = ["-number"]
+        constraints = [
+            *Fact.Meta.constraints,
+            models.CheckConstraint(condition=Q(gross=F("net") + F("tax")), name="invoice_adds_up"),
+            models.CheckConstraint(condition=Q(undone_at__isnull=True), name="invoice_never_undone"),
+            models.CheckConstraint(
+                condition=Q(kind="invoice", credits__isnull=True) | Q(kind="credit", credits__isnull=False),
+                name="invoice_credit_names_its_invoice",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.get_kind_display()} {self.number}"
+
+
+class InvoiceLine(models.Model):
+    """One line of an issued paper, in words and whole minor units."""
+
+    part_of = "invoice"
+    invoice = models.ForeignKey(Invoice, models.PROTECT, related_name="lines")
+    dispatch_line = models.ForeignKey(
+        DispatchLine, models.PROTECT, null=True, blank=True, related_name="invoice_lines"
+    )
+    credits_line = models.ForeignKey("self", models.PROTECT, null=True, blank=True, related_name="credited_by")
+    description = models.CharField(max_length=240)
+    quantity = models.PositiveIntegerField(validators=[MinValueValidator(1)])
+    price = models.PositiveBigIntegerField()
+    net = models.PositiveBigIntegerField()
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["dispatch_line"], condition=Q(credits_line__isnull=True, dispatch_line__isnull=False),
+                name="dispatch_line_invoiced_once",
+            ),
+        ]
+
+
+class Payment(Fact):
+    """Money received against one invoice, minor units."""
+
+    invoice = models.ForeignKey(Invoice, models.PROTECT, related_name="payments")
+    amount = models.PositiveBigIntegerField(_("amount"), validators=[MinValueValidator(1)])
+    how = models.CharField(_("how it came"), max_length=60, blank=True)
+
+    class Meta(Fact.Meta):
+        abstract = False
+        constraints = [
+            *Fact.Meta.constraints,
+            models.CheckConstraint(condition=Q(amount__gte=1), name="payment_positive"),
+        ]
+
+    def __str__(self) -> str:
+        return str(_("Payment of %(invoice)s, %(on)s")) % {"invoice": self.invoice, "on": self.on}

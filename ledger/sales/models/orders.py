@@ -1,0 +1,104 @@
+"""Trade orders: promised, packed into parcels, sent."""
+
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.db.models import F, Q
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.models import CostObject, Fact
+from ledger.pricing.models import Way
+from ledger.stock.models import Box, Hold, Line, Movement
+
+from .customers import Customer
+
+
+class Order(Fact):
+    """What a trade customer asked for on a day; how it stands follows from its lines and dispatches."""
+
+    cost_object = models.OneToOneField(CostObject, models.PROTECT, primary_key=True, related_name="order")
+    customer = models.ForeignKey(Customer, models.PROTECT, related_name="orders")
+    way = models.ForeignKey(Way, models.PROTECT, related_name="orders")
+    wanted_on = models.DateField(_("wanted for"), null=True, blank=True)
+    reference = models.CharField(_("customer's reference"), max_length=60, blank=True)
+
+    class Meta(Fact.Meta):
+        abstract = False
+
+    def __str__(self) -> str:
+        return str(_("Order %(key)s, %(customer)s")) % {"key": self.pk, "customer": self.customer}
+
+
+class OrderLine(models.Model):
+    """So many of one line asked for, at a price net of tax (minor units); the hold keeps what was promised."""
+
+    part_of = "order"
+    order = models.ForeignKey(Order, models.PROTECT, related_name="lines")
+    line = models.ForeignKey(Line, models.PROTECT, related_name="order_lines")
+    asked = models.PositiveIntegerField(_("asked for"), validators=[MinValueValidator(1), MaxValueValidator(100_000)])
+    promised = models.PositiveIntegerField(_("promised"))
+    price = models.PositiveBigIntegerField(_("price of one, net"))
+    hold = models.OneToOneField(Hold, models.PROTECT, related_name="order_line")
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["order", "line"], name="order_line_once"),
+            models.CheckConstraint(
+                condition=Q(promised__lte=F("asked")), name="order_line_promised_within_asked",
+                violation_error_message=_("More is promised than was asked for."),
+            ),
+        ]
+
+
+class Parcel(models.Model):
+    """The box an order is being packed into; it leaves whole with its dispatch."""
+
+    part_of = "order"
+    order = models.ForeignKey(Order, models.PROTECT, related_name="parcels")
+    box = models.OneToOneField(Box, models.PROTECT, related_name="parcel_of")
+
+    def __str__(self) -> str:
+        return self.box.code
+
+
+class Packing(Fact):
+    """Bunches of one batch put from a box into an order's parcel (two rows of the stock book)."""
+
+    order_line = models.ForeignKey(OrderLine, models.PROTECT, related_name="packings")
+    parcel = models.ForeignKey(Parcel, models.PROTECT, related_name="packings")
+    bunches = models.PositiveIntegerField(_("bunches"), validators=[MinValueValidator(1)])
+    taken = models.OneToOneField(Movement, models.PROTECT, related_name="packing_taken")
+    put = models.OneToOneField(Movement, models.PROTECT, related_name="packing_put")
+
+    class Meta(Fact.Meta):
+        abstract = False
+
+    def __str__(self) -> str:
+        return str(_("%(bunches)d packed for %(order)s")) % {"bunches": self.bunches, "order": self.order_line.order}
+
+
+class Dispatch(Fact):
+    """A parcel sent; income counts on this day."""
+
+    order = models.ForeignKey(Order, models.PROTECT, related_name="dispatches")
+    parcel = models.ForeignKey(Parcel, models.PROTECT, related_name="dispatches")
+
+    class Meta(Fact.Meta):
+        abstract = False
+        verbose_name_plural = _("dispatches")
+
+    def __str__(self) -> str:
+        return str(_("Dispatch of %(order)s, %(on)s")) % {"order": self.order, "on": self.on}
+
+
+class DispatchLine(models.Model):
+    """Bunches of one batch sent for one order line: one row of the stock book."""
+
+    part_of = "dispatch"
+    dispatch = models.ForeignKey(Dispatch, models.PROTECT, related_name="lines")
+    order_line = models.ForeignKey(OrderLine, models.PROTECT, related_name="dispatch_lines")
+    bunches = models.PositiveIntegerField(validators=[MinValueValidator(1)])
+    movement = models.OneToOneField(Movement, models.PROTECT, related_name="dispatch_line")
+
+    class Meta:
+        ordering = ["pk"]

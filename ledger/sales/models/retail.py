@@ -1,0 +1,83 @@
+"""Stall days and retail sales, dried from boxes and fresh from lots."""
+
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.models import CostObject, Fact
+from ledger.growing.models import Parting
+from ledger.pricing.models import Way
+from ledger.stock.models import Line, Movement
+
+from .customers import Customer
+
+
+class StallDay(Fact):
+    """A market day: what it cost (pitch, hours) is spent on it and shared over its sales."""
+
+    cost_object = models.OneToOneField(CostObject, models.PROTECT, primary_key=True, related_name="stall_day")
+    name = models.CharField(_("name"), max_length=80)
+    way = models.ForeignKey(Way, models.PROTECT, related_name="stall_days")
+
+    class Meta(Fact.Meta):
+        abstract = False
+
+    def __str__(self) -> str:
+        return str(_("%(name)s, %(on)s")) % {"name": self.name, "on": self.on}
+
+
+class Sale(Fact):
+    """One retail sale by one way of selling.
+
+    `rate_bp`: the tax rate on the day, kept. Prices are with tax when the way
+    keeps them so.
+    """
+
+    cost_object = models.OneToOneField(CostObject, models.PROTECT, primary_key=True, related_name="sale")
+    way = models.ForeignKey(Way, models.PROTECT, related_name="sales")
+    stall_day = models.ForeignKey(StallDay, models.PROTECT, null=True, blank=True, related_name="sales")
+    customer = models.ForeignKey(Customer, models.PROTECT, null=True, blank=True, related_name="sales")
+    rate_bp = models.PositiveIntegerField(default=0)
+    note = models.CharField(_("note"), max_length=120, blank=True)
+
+    class Meta(Fact.Meta):
+        abstract = False
+
+    def __str__(self) -> str:
+        return str(_("Sale %(key)s of %(on)s")) % {"key": self.pk, "on": self.on}
+
+
+class SaleLine(models.Model):
+    """Bunches of one line, or stems of one lot sold fresh (`parting`), at one price each (minor units)."""
+
+    part_of = "sale"
+    sale = models.ForeignKey(Sale, models.PROTECT, related_name="lines")
+    line = models.ForeignKey(Line, models.PROTECT, null=True, blank=True, related_name="sale_lines")
+    parting = models.OneToOneField(Parting, models.PROTECT, null=True, blank=True, related_name="sale_line")
+    quantity = models.PositiveIntegerField(_("how many"), validators=[MinValueValidator(1), MaxValueValidator(100_000)])
+    price = models.PositiveBigIntegerField(_("price of one"))
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(line__isnull=False, parting__isnull=True) | Q(line__isnull=True, parting__isnull=False),
+                name="sale_line_dried_or_fresh",
+            ),
+            models.CheckConstraint(condition=Q(quantity__gte=1), name="sale_line_quantity_positive"),
+        ]
+
+    @property
+    def amount(self) -> int:
+        """Quantity times price, as the price is kept (with or without tax)."""
+        return self.quantity * self.price
+
+
+class SaleTaking(models.Model):
+    """One row of the stock book that a sale line took."""
+
+    part_of = "sale"
+    sale = models.ForeignKey(Sale, models.PROTECT, related_name="takings")
+    line = models.ForeignKey(SaleLine, models.PROTECT, related_name="takings")
+    movement = models.OneToOneField(Movement, models.PROTECT, related_name="sale_taking")
