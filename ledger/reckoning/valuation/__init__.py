@@ -1,0 +1,10 @@
+"""What stock of one bunch line is worth on a day, by four methods.
+
+A method is a whole run of the line's movements: draws for made-up goods and
+jobs take their cost as sales do. Taking the newest first is not offered.
+"""
+
+from ledger.reckoning.valuation.movements import ISSUES, RECEIPTS, StockMovement
+from ledger.reckoning.valuation.replay import METHODS, Valuation, value
+
+__all__ = ["ISSUES", "METHODS", "RECEIPTS", "StockMovement", "Valuation", "value"]
