@@ -1,0 +1,59 @@
+"""Tax on sales, credits and purchases."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from ledger.reckoning.tax import credit_tax, purchase_cost, tax_on, tax_within
+
+RATES = st.integers(0, 3000)
+
+
+@pytest.mark.parametrize(
+    ("net", "rate_bp", "tax"), [(1026, 2000, 205), (1025, 1000, 103), (-1025, 1000, -103), (1000, 0, 0), (0, 2000, 0), (2, 2000, 0), (3, 2000, 1)]
+)
+def test_tax_goes_half_up(net, rate_bp, tax):
+    """Halves go up, and a credit's tax is the mirror image."""
+    assert tax_on(net, rate_bp) == tax
+
+
+def test_tax_within_a_price():
+    """5.50 with 20 % holds 0.92; without a rate it holds none."""
+    assert (tax_within(550, 2000), tax_within(550, 0), tax_within(-550, 2000)) == (92, 0, -92)
+
+
+@pytest.mark.parametrize("tax", [tax_on, tax_within])
+def test_negative_rate_is_refused(tax):
+    """There is no tax below nil."""
+    with pytest.raises(ValueError, match="cannot be -1"):
+        tax(100, -1)
+
+
+def test_hand_worked_19_two_half_credits():
+    """Tax of 2.05 on 10.26 is credited as 1.03 and 1.02."""
+    assert tax_on(1026, 2000) == 205
+    first = credit_tax(0, 0, 513, 2000)
+    assert (first, credit_tax(513, first, 513, 2000)) == (103, 102)
+
+
+@given(credits=st.lists(st.integers(0, 10**6), min_size=1, max_size=10), rate_bp=RATES)
+def test_credits_give_back_the_tax_of_the_whole(credits, rate_bp):
+    """In whatever parts an invoice is credited, its tax comes back exactly."""
+    net, tax = 0, 0
+    for credit in credits:
+        tax += credit_tax(net, tax, credit, rate_bp)
+        net += credit
+    assert tax == tax_on(net, rate_bp)
+
+
+@given(net=st.integers(0, 10**9), rate_bp=RATES)
+def test_tax_within_undoes_tax_on(net, rate_bp):
+    """Net plus tax holds that tax, and net is found again."""
+    gross = net + tax_on(net, rate_bp)
+    assert gross - tax_within(gross, rate_bp) == net
+
+
+@pytest.mark.parametrize(("recoverable", "cost"), [(False, 12_000), (True, 10_000)])
+def test_hand_worked_18_tax_that_comes_back_is_no_cost(recoverable, cost):
+    """A bill of 120.00 with 20.00 tax costs 100.00 only where tax comes back."""
+    assert purchase_cost(10_000, 2_000, recoverable=recoverable) == cost
