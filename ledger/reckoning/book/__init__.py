@@ -1,0 +1,57 @@
+"""The cost book: costs flow along the graph of where stems went.
+
+Each node has its own direct costs; each parting shares all it carries by
+largest remainder, so that nothing is lost or made. Nothing here is stored: the
+book of any day is made from the facts of that day.
+"""
+
+from .amounts import STAGES_TO_THE_BOX, Amounts, added, less, part_of, total, where
+from .build import Book, make_book
+from .facts import (
+    BatchFact,
+    Calendar,
+    CostFacts,
+    Element,
+    HangingFact,
+    Key,
+    LotFact,
+    MovementFact,
+    PartingFact,
+    PlantingFact,
+    RunFact,
+    SpaceFact,
+    Spending,
+)
+from .graph import Entry, Flow, Node, Standing
+from .spending import SEASONS_APART, season_key
+
+__all__ = [
+    "SEASONS_APART",
+    "STAGES_TO_THE_BOX",
+    "Amounts",
+    "BatchFact",
+    "Book",
+    "Calendar",
+    "CostFacts",
+    "Element",
+    "Entry",
+    "Flow",
+    "HangingFact",
+    "Key",
+    "LotFact",
+    "MovementFact",
+    "Node",
+    "PartingFact",
+    "PlantingFact",
+    "RunFact",
+    "SpaceFact",
+    "Spending",
+    "Standing",
+    "added",
+    "less",
+    "make_book",
+    "part_of",
+    "season_key",
+    "total",
+    "where",
+]

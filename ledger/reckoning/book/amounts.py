@@ -1,0 +1,77 @@
+"""Amounts by element of cost: where on the path a cost arose, and its kind."""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+
+from ledger.reckoning.sharing import share_amounts
+from ledger.reckoning.taking import cost_of_taking, proportion
+
+from .facts import Element
+
+Amounts = Mapping[Element, int]
+
+STAGE_OF = {
+    "planting": "growing",
+    "plot": "bed_space",
+    "lot": "cutting",
+    "hanging": "drying",
+    "place": "drying_space",
+    "run": "bunching",
+    "store": "storage",
+    "stall_day": "selling",
+    "order": "selling",
+    "sale": "selling",
+    "holding": "overheads",
+}
+STAGES_TO_THE_BOX = ("growing", "bed_space", "cutting", "drying", "drying_space", "bunching")
+
+
+def added(*several: Amounts) -> dict[Element, int]:
+    """Return the sum of several amounts, elements of nil left out."""
+    total: dict[Element, int] = {}
+    for amounts in several:
+        for element, amount in amounts.items():
+            total[element] = total.get(element, 0) + amount
+    return {element: amount for element, amount in total.items() if amount}
+
+
+def less(amounts: Amounts, taken: Amounts) -> dict[Element, int]:
+    """Return `amounts` without what was `taken`."""
+    return added(amounts, {element: -amount for element, amount in taken.items()})
+
+
+def total(amounts: Amounts) -> int:
+    """Return the sum over all elements."""
+    return sum(amounts.values())
+
+
+def each(amounts: Amounts, change: Callable[[int], int]) -> dict[Element, int]:
+    """Return what `change` makes of every element's amount."""
+    changed = {element: change(amount) for element, amount in amounts.items()}
+    return {element: amount for element, amount in changed.items() if amount}
+
+
+def part_of(amounts: Amounts, numerator: int, denominator: int) -> dict[Element, int]:
+    """Return amounts x numerator / denominator, halves away from zero, for each element."""
+    return each(amounts, lambda amount: proportion(amount, numerator, denominator))
+
+
+def taken_of(left_amounts: Amounts, *, left: int, taking: int) -> dict[Element, int]:
+    """Return what `taking` of `left` carry away of each element; the last take all."""
+    return each(left_amounts, lambda amount: cost_of_taking(amount, left=left, taking=taking))
+
+
+def parted(amounts: Amounts, weights: Sequence[int]) -> list[dict[Element, int]]:
+    """Return amounts parted by weights; with nothing to go to, every part is nil."""
+    if not sum(weights):
+        return [{} for _ in weights]
+    return share_amounts(amounts, weights)
+
+
+def where(amounts: Amounts, wanted: Callable[[Element], bool]) -> dict[Element, int]:
+    """Return the elements that are wanted."""
+    return {element: amount for element, amount in amounts.items() if wanted(element)}
+
+
+def gathered(pairs: Iterable[tuple[Element, int]]) -> dict[Element, int]:
+    """Return pairs of element and amount as amounts."""
+    return added(*({element: amount} for element, amount in pairs))

@@ -1,0 +1,83 @@
+"""The cost book: the whole graph made from the facts, and what can be asked of it."""
+
+from collections import defaultdict
+from functools import cached_property
+
+from .amounts import Amounts, added, total
+from .batches import run_down_batches
+from .facts import CostFacts, Element, Key
+from .graph import Graph, Node, Standing
+from .path import bunch_runs, part_lots, take_down_hangings
+from .plantings import release_plantings
+from .space import charge_places, charge_plots
+from .spending import lay_spending, rest_of_year
+
+
+class Book:
+    """What everything on the path cost, as of one day.
+
+    Amounts are millionths of a minor unit by element of cost. `node` gives what
+    a record carries, where it came from and where it went.
+    """
+
+    def __init__(self, facts: CostFacts, graph: Graph) -> None:
+        self.facts, self.graph = facts, graph
+
+    def node(self, key: Key) -> Node:
+        """The node of a record; an empty one where nothing is known of it."""
+        return self.graph.nodes.get(key) or Node(key)
+
+    def batch_cost(self, batch: int) -> dict[Element, int]:
+        """What a whole batch cost when made."""
+        return self.node(("batch", batch)).carried
+
+    def lot_cost(self, lot: int) -> dict[Element, int]:
+        """What a whole lot carries."""
+        return self.node(("lot", lot)).carried
+
+    @cached_property
+    def by_event(self) -> dict[Key, dict[Element, int]]:
+        """What went out with each movement or parting."""
+        found: dict[Key, list[Amounts]] = defaultdict(list)
+        for at in self.graph.standings():
+            if at.event is not None:
+                found[at.event].append(at.amounts)
+        return {event: added(*amounts) for event, amounts in found.items()}
+
+    @cached_property
+    def places(self) -> dict[str, dict[Element, int]]:
+        """Everything, by place of the proof."""
+        found: dict[str, list[Standing]] = defaultdict(list)
+        for at in self.graph.standings():
+            found[at.place].append(at)
+        return {place: added(*(at.amounts for at in standings)) for place, standings in sorted(found.items())}
+
+    @cached_property
+    def spent(self) -> int:
+        """All that was entered: every entry's share, and pay not booked."""
+        return sum(one.amount for one in self.facts.spending) + self.facts.unbooked
+
+    def unplaced(self) -> list[tuple[Key, int]]:
+        """Nodes whose cost neither went on nor came to rest; none in a true book."""
+        return [(node.key, total(node.unplaced)) for node in self.graph.nodes.values() if node.unplaced]
+
+
+def make_book(facts: CostFacts) -> Book:
+    """Return the cost book of the facts.
+
+    Raises ValueError where the facts cannot be (more bunches out than in).
+    """
+    graph = Graph()
+    lay_spending(graph, facts)
+    for step in (
+        charge_plots,
+        release_plantings,
+        part_lots,
+        charge_places,
+        take_down_hangings,
+        bunch_runs,
+        run_down_batches,
+        rest_of_year,
+    ):
+        step(graph, facts)
+    return Book(facts, graph)

@@ -1,0 +1,171 @@
+"""What the cost book is reckoned from: the facts of the path as plain numbers and days.
+
+A key names a node of the path: its kind and the record's number. Money is in
+millionths of a minor unit. Every list holds only what stands on the day asked.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+
+Key = tuple[str, int]
+Element = tuple[str, str]
+
+
+@dataclass(frozen=True)
+class Calendar:
+    """The holding's books' year and season."""
+
+    year_end_month: int = 12
+    year_end_day: int = 31
+    season_first_month: int = 1
+
+
+@dataclass(frozen=True)
+class Spending:
+    """One entry's share spent on one thing: `entry` names the work entry or purchase line.
+
+    `covers` (first and last day, both within) is the stretch a bill is for;
+    None: its own day.
+    """
+
+    spent_on: int
+    on: date
+    kind: str
+    amount: int
+    entry: Key
+    covers: tuple[date, date] | None = None
+
+
+@dataclass(frozen=True)
+class SpaceFact:
+    """A plot or drying place; `years`: year -> (expected cost, normal unit-days), `room` in its unit."""
+
+    key: int
+    kind: str
+    room: int
+    years: Mapping[int, tuple[int, int]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class PlantingFact:
+    """A planting; area in hundredths of m2.
+
+    `expected`: season -> (stems, planned cost of that season or None).
+    """
+
+    key: int
+    plot: int
+    on: date
+    cleared: date | None
+    area: int
+    season: int
+    perennial: bool = False
+    productive_seasons: int = 1
+    expected: Mapping[int, tuple[int, int | None]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class LotFact:
+    """Stems cut from one planting on one day."""
+
+    key: int
+    planting: int
+    on: date
+    stems: int
+
+
+@dataclass(frozen=True)
+class PartingFact:
+    """Stems that left a lot: hung, sold_fresh, cut_dry, drawn or thrown_out."""
+
+    key: int
+    lot: int
+    on: date
+    way: str
+    stems: int
+
+
+@dataclass(frozen=True)
+class HangingFact:
+    """A hanging with its takings (day, stems, sound); `disaster_bp`: the norm kept with its mark, None unmarked."""
+
+    key: int
+    parting: int
+    place: int
+    on: date
+    stems: int
+    room: int
+    norm_bp: int = 0
+    disaster_bp: int | None = None
+    takings: Sequence[tuple[date, int, int]] = ()
+
+    @property
+    def down(self) -> int:
+        """Stems taken down."""
+        return sum(stems for _, stems, _ in self.takings)
+
+    @property
+    def sound(self) -> int:
+        """Stems taken down sound."""
+        return sum(sound for _, _, sound in self.takings)
+
+    @property
+    def last_day_up(self) -> date | None:
+        """The day its last stem came down, None while any is up."""
+        return max(day for day, _, _ in self.takings) if self.down == self.stems else None
+
+
+@dataclass(frozen=True)
+class BatchFact:
+    """`made` units of one line out of `stems` stems; `unit_value` kept for the split, in millionths."""
+
+    key: int
+    line: int
+    made: int
+    stems: int
+    unit_value: int | None = None
+
+
+@dataclass(frozen=True)
+class RunFact:
+    """A bunching run: stems in, by hanging, and the batches out."""
+
+    key: int
+    on: date
+    inputs: Sequence[tuple[int, int]]
+    batches: Sequence[BatchFact]
+
+
+@dataclass(frozen=True)
+class MovementFact:
+    """One row of the stock book, moves between boxes left out."""
+
+    key: int
+    on: date
+    batch: int
+    bunches: int
+    kind: str
+    brings_back: int | None = None
+
+
+@dataclass(frozen=True)
+class CostFacts:
+    """All the facts of the path as of one day.
+
+    `kinds_of` gives the kind of each cost object (plot, planting, lot, ...);
+    `unbooked` what was paid and not booked (negative: pay not yet entered).
+    """
+
+    on: date
+    calendar: Calendar
+    kinds_of: Mapping[int, str]
+    spending: Sequence[Spending] = ()
+    unbooked: int = 0
+    spaces: Sequence[SpaceFact] = ()
+    plantings: Sequence[PlantingFact] = ()
+    lots: Sequence[LotFact] = ()
+    partings: Sequence[PartingFact] = ()
+    hangings: Sequence[HangingFact] = ()
+    runs: Sequence[RunFact] = ()
+    movements: Sequence[MovementFact] = ()

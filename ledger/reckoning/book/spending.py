@@ -1,0 +1,93 @@
+"""What was spent, laid on the node it was spent on."""
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from datetime import date, timedelta
+
+from ledger.reckoning.sharing import share_out
+from ledger.reckoning.years import overlap_days, season_of, year_bounds, year_of
+
+from .amounts import STAGE_OF
+from .facts import Calendar, CostFacts, Element, Key, PlantingFact, Spending
+from .graph import Entry, Graph
+
+ONE_DAY = timedelta(days=1)
+SEASONS_APART = 10_000
+
+
+def season_key(planting: int, season: int) -> Key:
+    """The node of one season of a perennial planting."""
+    return ("season", planting * SEASONS_APART + season)
+
+
+def cutting_season(planting: PlantingFact, on: date, calendar: Calendar) -> Key:
+    """The node that bears what is cut from a planting, or spent on it, that day."""
+    if not planting.perennial:
+        return ("planting", planting.key)
+    until = min(on, planting.cleared) if planting.cleared else on
+    season = season_of(until, first_month=calendar.season_first_month)
+    return ("planting", planting.key) if season < planting.season else season_key(planting.key, season)
+
+
+def lay_spending(graph: Graph, facts: CostFacts) -> None:
+    """Put every entry on the node it was spent on; spaces take theirs by year elsewhere."""
+    plantings = {planting.key: planting for planting in facts.plantings}
+    for one in facts.spending:
+        kind = facts.kinds_of[one.spent_on]
+        key: Key = (kind, one.spent_on)
+        if kind == "planting" and one.spent_on in plantings:
+            key = cutting_season(plantings[one.spent_on], one.on, facts.calendar)
+        graph.node(key).direct.append(Entry(one.entry, one.on, {(STAGE_OF[kind], one.kind): one.amount}))
+
+
+def rest_of_year(graph: Graph, facts: CostFacts) -> None:
+    """Bring to rest what never reaches a stem: selling, overheads, the store, pay not booked."""
+    for node in graph.nodes.values():
+        if node.key[0] in {"stall_day", "order", "sale"}:
+            for entry in node.direct:
+                graph.rest(node.key, "cost of sales", entry.amounts, on=entry.on, event=entry.source)
+        elif node.key[0] in {"holding", "store"}:
+            for entry in node.direct:
+                graph.rest(node.key, "cost of the year", entry.amounts, on=entry.on, event=entry.source)
+    _rest_not_begun(graph, facts)
+    if facts.unbooked:
+        key: Key = ("pay", 0)
+        amounts: dict[Element, int] = {("overheads", "labour"): facts.unbooked}
+        graph.node(key).direct.append(Entry(key, facts.on, amounts))
+        graph.rest(key, "paid, not booked", amounts)
+
+
+def _rest_not_begun(graph: Graph, facts: CostFacts) -> None:
+    """What was spent on something before its own first day waits as growing."""
+    begun = {
+        *(("planting", one.key) for one in facts.plantings),
+        *(("lot", one.key) for one in facts.lots),
+        *(("hanging", one.key) for one in facts.hangings),
+        *(("run", one.key) for one in facts.runs),
+    }
+    for node in graph.nodes.values():
+        if node.key[0] in {"planting", "lot", "hanging", "run"} and node.key not in begun:
+            graph.rest(node.key, "growing", node.carried)
+
+
+def by_year(one: Spending, calendar: Calendar) -> Mapping[int, int]:
+    """Return what of one entry falls into each books' year, by days covered."""
+    ends = {"end_month": calendar.year_end_month, "end_day": calendar.year_end_day}
+    first, last = one.covers or (one.on, one.on)
+    years = range(year_of(first, **ends), year_of(last, **ends) + 1)
+    days = [_days_in(first, last, *year_bounds(year, **ends)) for year in years]
+    return dict(zip(years, share_out(one.amount, days), strict=True))
+
+
+def _days_in(first: date, last: date, starts: date, ends: date) -> int:
+    return overlap_days(first, last + ONE_DAY, starts, ends + ONE_DAY)
+
+
+def bills_of(space: int, spending: Sequence[Spending], calendar: Calendar) -> dict[int, dict[str, int]]:
+    """Return what was spent on a space: year -> kind -> amount."""
+    years: dict[int, dict[str, int]] = defaultdict(lambda: defaultdict(int))
+    for one in spending:
+        if one.spent_on == space:
+            for year, amount in by_year(one, calendar).items():
+                years[year][one.kind] += amount
+    return {year: dict(kinds) for year, kinds in years.items()}
