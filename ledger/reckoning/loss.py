@@ -64,9 +64,7 @@ def _normal_scrap(scrap: int, hung: int, lost: int, norm_bp: int) -> int:
     return proportion(scrap, min(lost * WHOLE_BP, hung * norm_bp), lost * WHOLE_BP)
 
 
-def proposed_disaster(
-    hung: int, lost: int, norm_bp: int, *, times_bp: int = 20_000, beyond_bp: int = 1_000
-) -> bool:
+def proposed_disaster(hung: int, lost: int, norm_bp: int, *, times_bp: int = 20_000, beyond_bp: int = 1_000) -> bool:
     """Say whether a hanging lost so far more than its norm that it may be a disaster.
 
     Only when it lost more than `times_bp` of the norm (twice, unless the

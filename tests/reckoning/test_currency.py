@@ -30,7 +30,16 @@ def test_other_codes_are_refused(code):
 
 @pytest.mark.parametrize(
     ("amount", "digits", "text"),
-    [(1234, 2, "12.34"), (-5, 2, "-0.05"), (0, 2, "0.00"), (100, 2, "1.00"), (12, 0, "12"), (-12, 0, "-12"), (5, 3, "0.005"), (-12345, 4, "-1.2345")],
+    [
+        (1234, 2, "12.34"),
+        (-5, 2, "-0.05"),
+        (0, 2, "0.00"),
+        (100, 2, "1.00"),
+        (12, 0, "12"),
+        (-12, 0, "-12"),
+        (5, 3, "0.005"),
+        (-12345, 4, "-1.2345"),
+    ],
 )
 def test_amounts_are_written_plainly(amount, digits, text):
     """A dot, as many decimals as the currency has, no grouping."""
@@ -40,8 +49,16 @@ def test_amounts_are_written_plainly(amount, digits, text):
 @pytest.mark.parametrize(
     ("text", "digits", "amount"),
     [
-        ("12", 2, 1200), ("12.3", 2, 1230), ("12,30", 2, 1230), ("12.34", 2, 1234), (" 12.34 ", 2, 1234),
-        ("-0.05", 2, -5), ("-12", 0, -12), ("007", 0, 7), ("1,234", 3, 1234), ("0", 2, 0),
+        ("12", 2, 1200),
+        ("12.3", 2, 1230),
+        ("12,30", 2, 1230),
+        ("12.34", 2, 1234),
+        (" 12.34 ", 2, 1234),
+        ("-0.05", 2, -5),
+        ("-12", 0, -12),
+        ("007", 0, 7),
+        ("1,234", 3, 1234),
+        ("0", 2, 0),
     ],
 )
 def test_written_amounts_are_read(text, digits, amount):
@@ -50,7 +67,8 @@ def test_written_amounts_are_read(text, digits, amount):
 
 
 @pytest.mark.parametrize(
-    "text", ["", "-", "abc", "1 000", "1,234.50", "1.234,50", "12.", ".5", "+5", "1e3", "--5", "5-", "£5", "٣", "12.3.4"]
+    "text",
+    ["", "-", "abc", "1 000", "1,234.50", "1.234,50", "12.", ".5", "+5", "1e3", "--5", "5-", "£5", "٣", "12.3.4"],
 )
 def test_what_is_no_amount_is_refused(text):
     """Grouping, signs of money, words and half-written decimals are not guessed at."""

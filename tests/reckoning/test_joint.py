@@ -52,7 +52,12 @@ def test_parts_are_the_whole(cost, parts):
 
 @pytest.mark.parametrize(
     ("terms", "worth"),
-    [({"sales": 300}, 300), ({"sales": 300, "selling": 50, "finishing": 25}, 225), ({"sales": 10, "selling": 50}, 0), ({"sales": 5000}, 1000)],
+    [
+        ({"sales": 300}, 300),
+        ({"sales": 300, "selling": 50, "finishing": 25}, 225),
+        ({"sales": 10, "selling": 50}, 0),
+        ({"sales": 5000}, 1000),
+    ],
 )
 def test_by_product_lowers_the_main_cost(terms, worth):
     """It carries what it fetches after costs, from nil up to all there is."""

@@ -12,9 +12,7 @@ NINETY = 9_000 * MILLION
 
 def released(carried=NINETY, *, sound, lost, disaster=False, hung=100, norm_bp=1000, scrap=0):
     """A hanging of 100 stems at 90.00 with a norm of 10 %, unless said otherwise."""
-    return hanging_release(
-        carried, hung=hung, sound=sound, lost=lost, norm_bp=norm_bp, disaster=disaster, scrap=scrap
-    )
+    return hanging_release(carried, hung=hung, sound=sound, lost=lost, norm_bp=norm_bp, disaster=disaster, scrap=scrap)
 
 
 @st.composite
@@ -24,8 +22,12 @@ def hangings(draw):
     sound = draw(st.integers(0, hung))
     lost = draw(st.integers(0, hung - sound))
     return {
-        "carried": draw(st.integers(0, 10**12)), "hung": hung, "sound": sound, "lost": lost,
-        "norm_bp": draw(st.integers(0, 10_000)), "disaster": draw(st.booleans()),
+        "carried": draw(st.integers(0, 10**12)),
+        "hung": hung,
+        "sound": sound,
+        "lost": lost,
+        "norm_bp": draw(st.integers(0, 10_000)),
+        "disaster": draw(st.booleans()),
         "scrap": draw(st.integers(0, 10**12)) if lost else 0,
     }
 
@@ -170,3 +172,11 @@ def test_process_that_loses_all_it_takes_in_is_refused():
     """With a normal loss of the whole input there is no unit cost."""
     with pytest.raises(ValueError, match="proportion of 0"):
         process_loss(100, put_in=10, normal_loss=10, good=0)
+
+
+def test_textbook_account_adds_up():
+    """1,000 less 30 of normal scrap over 90 units: 80 good bear 862, 10 lost beyond 108, less 30 of scrap."""
+    account = process_loss(1000, put_in=100, normal_loss=10, good=80, scrap_per_unit=3)
+    assert (account.unit_cost, account.good_value, account.abnormal_value) == (11, 862, 108)
+    assert (account.abnormal, account.net_charge, account.scrap_credit) == (10, 78, 30)
+    assert account.good_value + account.abnormal_value + account.scrap_credit == 1000

@@ -37,9 +37,7 @@ def test_break_even_covers_the_full_cost():
     assert proposal().break_even == 369
 
 
-@pytest.mark.parametrize(
-    ("ending", "gross"), [(None, 533), (50, 550), (33, 533), (32, 632), (0, 600), (99, 599)]
-)
+@pytest.mark.parametrize(("ending", "gross"), [(None, 533), (50, 550), (33, 533), (32, 632), (0, 600), (99, 599)])
 def test_price_goes_up_to_the_ending(ending, gross):
     """Never below the price that leaves the margin; without an ending to the next minor unit."""
     assert proposal(ending=ending).gross == gross
@@ -84,8 +82,11 @@ def test_ending_no_price_has_is_refused(ending):
 
 
 @given(
-    shelf=st.integers(MILLION, 10**11), margin_bp=st.integers(0, 6000), fee_bp=st.integers(0, 1000),
-    tax_bp=st.integers(0, 2500), ending=st.none() | st.integers(0, 99),
+    shelf=st.integers(MILLION, 10**11),
+    margin_bp=st.integers(0, 6000),
+    fee_bp=st.integers(0, 1000),
+    tax_bp=st.integers(0, 2500),
+    ending=st.none() | st.integers(0, 99),
 )
 def test_price_is_the_lowest_that_leaves_the_margin(shelf, margin_bp, fee_bp, tax_bp, ending):
     """The price reaches the exact one by less than a step, and breaks even below itself."""

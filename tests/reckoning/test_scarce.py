@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 
 from ledger.reckoning.scarce import Claim, plan, ranked, total_contribution
 
-CLAIMS = st.lists(
-    st.tuples(st.integers(-50, 500), st.integers(1, 20), st.integers(0, 30)), max_size=8
-).map(lambda rows: [Claim(place, *row) for place, row in enumerate(rows)])
+CLAIMS = st.lists(st.tuples(st.integers(-50, 500), st.integers(1, 20), st.integers(0, 30)), max_size=8).map(
+    lambda rows: [Claim(place, *row) for place, row in enumerate(rows)]
+)
 
 
 def test_rank_is_by_what_is_scarce_not_by_piece():

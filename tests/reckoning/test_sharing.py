@@ -85,7 +85,9 @@ def test_nil_weight_bears_nothing(total, weights):
 def test_amounts_are_shared_each_by_itself():
     """Every kind of cost is parted by the same weights; nil parts are left out."""
     assert share_amounts({"pay": 10, "space": -1, "seed": 0}, [1, 2, 0]) == [
-        {"pay": 3}, {"pay": 7, "space": -1}, {},
+        {"pay": 3},
+        {"pay": 7, "space": -1},
+        {},
     ]
 
 

@@ -40,7 +40,16 @@ def test_batch_gives_up_its_cost_exactly(cost, steps):
 
 @pytest.mark.parametrize(
     ("amount", "numerator", "denominator", "part"),
-    [(5, 1, 2, 3), (-5, 1, 2, -3), (5, -1, 2, -3), (-5, -1, 2, 3), (10, 1, 3, 3), (20, 1, 3, 7), (0, 5, 9, 0), (7, 0, 3, 0)],
+    [
+        (5, 1, 2, 3),
+        (-5, 1, 2, -3),
+        (5, -1, 2, -3),
+        (-5, -1, 2, 3),
+        (10, 1, 3, 3),
+        (20, 1, 3, 7),
+        (0, 5, 9, 0),
+        (7, 0, 3, 0),
+    ],
 )
 def test_proportion_goes_half_up(amount, numerator, denominator, part):
     """Halves go away from zero, whichever of the two is negative."""
@@ -98,8 +107,11 @@ def test_negative_stems_are_refused(stems, expected):
 
 
 @given(
-    spent=st.integers(0, 10**10), planned=st.integers(0, 10**10),
-    stems=st.integers(0, 5000), more=st.integers(0, 500), expected=st.integers(0, 5000),
+    spent=st.integers(0, 10**10),
+    planned=st.integers(0, 10**10),
+    stems=st.integers(0, 5000),
+    more=st.integers(0, 500),
+    expected=st.integers(0, 5000),
 )
 def test_more_stems_never_bear_less(spent, planned, stems, more, expected):
     """Each further stem carries something or nothing, never takes back."""

@@ -10,7 +10,8 @@ RATES = st.integers(0, 3000)
 
 
 @pytest.mark.parametrize(
-    ("net", "rate_bp", "tax"), [(1026, 2000, 205), (1025, 1000, 103), (-1025, 1000, -103), (1000, 0, 0), (0, 2000, 0), (2, 2000, 0), (3, 2000, 1)]
+    ("net", "rate_bp", "tax"),
+    [(1026, 2000, 205), (1025, 1000, 103), (-1025, 1000, -103), (1000, 0, 0), (0, 2000, 0), (2, 2000, 0), (3, 2000, 1)],
 )
 def test_tax_goes_half_up(net, rate_bp, tax):
     """Halves go up, and a credit's tax is the mirror image."""

@@ -50,8 +50,12 @@ def test_no_movement_is_no_stock(method):
 def test_hand_worked_11_return_brings_back_what_it_took(method):
     """100 on 3 bunches: 33, 34, the 33 back, then 33 and 33 are out: 100 in all."""
     movements = [
-        came(1, 3, 100, key=1), went(2, 1, key=2), went(3, 1, key=3),
-        back(4, 1, key=4, of=2), went(5, 1, key=5), went(6, 1, key=6),
+        came(1, 3, 100, key=1),
+        went(2, 1, key=2),
+        went(3, 1, key=3),
+        back(4, 1, key=4, of=2),
+        went(5, 1, key=5),
+        went(6, 1, key=6),
     ]
     ends = JULY[:6]
     first = value(method, movements, on=JULY[2], period_ends=ends)
@@ -65,7 +69,8 @@ def test_hand_worked_11_return_brings_back_what_it_took(method):
 def test_hand_worked_12_wreath_of_the_new_batch(method, wreath, left):
     """Five of the newer batch cost 15 traced and 5 first in first out; either way 40."""
     movements = [
-        came(1, 10, 10, key=1, batch=1), came(2, 10, 30, key=2, batch=2),
+        came(1, 10, 10, key=1, batch=1),
+        came(2, 10, 30, key=2, batch=2),
         went(3, 5, key=3, batch=2, kind="made_up"),
     ]
     worth = closing(method, movements)
@@ -77,7 +82,9 @@ def test_hand_worked_12_wreath_of_the_new_batch(method, wreath, left):
 def test_hand_worked_13_what_comes_in_comes_first(method, sold, left):
     """A day's receipts come before its sales, whichever was entered first."""
     movements = [
-        went(2, 10, key=1, batch=1), came(2, 10, 20, key=2, batch=2), came(1, 10, 10, key=3, batch=1),
+        went(2, 10, key=1, batch=1),
+        came(2, 10, 20, key=2, batch=2),
+        came(1, 10, 10, key=3, batch=1),
     ]
     worth = closing(method, movements, since=JULY[1])
     assert (worth.opening, worth.made, worth.sold, worth.closing_cost) == (10, 20, sold, left)
@@ -86,8 +93,10 @@ def test_hand_worked_13_what_comes_in_comes_first(method, sold, left):
 def test_hand_worked_14_four_ways_out():
     """60 sold, 10 to moth, 5 drawn and 25 left make up the 100 there were."""
     movements = [
-        came(1, 100, 100, key=1), went(2, 60, key=2),
-        went(3, 10, key=3, kind="written_off"), went(4, 5, key=4, kind="drawn"),
+        came(1, 100, 100, key=1),
+        went(2, 60, key=2),
+        went(3, 10, key=3, kind="written_off"),
+        went(4, 5, key=4, kind="drawn"),
     ]
     for method in METHODS:
         worth = closing(method, movements)
@@ -97,7 +106,9 @@ def test_hand_worked_14_four_ways_out():
 def test_bought_and_found_stand_apart():
     """What was bought in or found keeps its own total beside what was made."""
     movements = [
-        came(1, 4, 40, key=1), came(1, 2, 30, key=2, kind="bought"), came(1, 1, 0, key=3, kind="found"),
+        came(1, 4, 40, key=1),
+        came(1, 2, 30, key=2, kind="bought"),
+        came(1, 1, 0, key=3, kind="found"),
     ]
     worth = closing("moving-average", movements)
     assert (worth.made, worth.bought, worth.found, worth.closing_cost) == (40, 30, 0, 70)
@@ -112,8 +123,11 @@ def test_day_is_one_sum_shared_by_bunches():
 def test_traced_shares_each_batch_by_itself():
     """Two batches going out on one day keep their own costs."""
     movements = [
-        came(1, 2, 20, key=1, batch=1), came(1, 2, 60, key=2, batch=2),
-        went(2, 1, key=3, batch=2), went(2, 1, key=4, batch=1), went(2, 1, key=5, batch=2),
+        came(1, 2, 20, key=1, batch=1),
+        came(1, 2, 60, key=2, batch=2),
+        went(2, 1, key=3, batch=2),
+        went(2, 1, key=4, batch=1),
+        went(2, 1, key=5, batch=2),
     ]
     worth = closing("traced", movements)
     assert worth.taken == {3: 30, 4: 10, 5: 30}
@@ -124,7 +138,9 @@ def test_traced_shares_each_batch_by_itself():
 def test_line_cost_is_shared_over_the_batches_left(method):
     """Where batches are not traced, what is left of each bears the line's cost by bunches."""
     movements = [
-        came(1, 10, 100, key=1, batch=1), came(1, 10, 100, key=2, batch=2), went(2, 5, key=3, batch=2),
+        came(1, 10, 100, key=1, batch=1),
+        came(1, 10, 100, key=2, batch=2),
+        went(2, 5, key=3, batch=2),
     ]
     assert closing(method, movements).left == {1: (10, 100), 2: (5, 50)}
 
@@ -138,8 +154,13 @@ def test_fifo_day_takes_across_layers_and_shares_evenly():
 def test_fifo_return_rejoins_its_layers_at_the_front():
     """Ten at 1 and five at 3 come back as that, and go out again before newer bunches."""
     movements = [
-        came(1, 10, 10, key=1), came(2, 10, 30, key=2), went(3, 15, key=3),
-        came(4, 10, 90, key=4), back(5, 15, key=5, of=3), went(6, 10, key=6), went(7, 10, key=7),
+        came(1, 10, 10, key=1),
+        came(2, 10, 30, key=2),
+        went(3, 15, key=3),
+        came(4, 10, 90, key=4),
+        back(5, 15, key=5, of=3),
+        went(6, 10, key=6),
+        went(7, 10, key=7),
     ]
     assert closing("fifo", movements).taken == {3: 0, 6: 10, 7: 30}
 
@@ -147,7 +168,10 @@ def test_fifo_return_rejoins_its_layers_at_the_front():
 def test_fifo_part_return_is_pro_rata():
     """Three of fifteen come back with a fifth of what the fifteen took."""
     movements = [
-        came(1, 10, 100, key=1), came(2, 5, 200, key=2), went(3, 15, key=3), back(4, 3, key=4, of=3),
+        came(1, 10, 100, key=1),
+        came(2, 5, 200, key=2),
+        went(3, 15, key=3),
+        back(4, 3, key=4, of=3),
     ]
     worth = closing("fifo", movements)
     assert (worth.sold, worth.closing_cost, worth.closing_quantity) == (240, 60, 3)
@@ -156,7 +180,10 @@ def test_fifo_part_return_is_pro_rata():
 def test_fifo_return_of_a_costless_share_still_carries_its_part():
     """A bunch from a layer that cost nothing comes back at what its movement bore."""
     movements = [
-        came(1, 1, 0, key=1), came(2, 1, 10, key=2), went(3, 1, key=3), went(3, 1, key=4),
+        came(1, 1, 0, key=1),
+        came(2, 1, 10, key=2),
+        went(3, 1, key=3),
+        went(3, 1, key=4),
         back(4, 1, key=5, of=3),
     ]
     worth = closing("fifo", movements)
@@ -167,7 +194,10 @@ def test_fifo_return_of_a_costless_share_still_carries_its_part():
 def test_same_day_return_never_went_out(method):
     """What comes back on its own day lowers that day's sum before it is shared."""
     movements = [
-        came(1, 3, 100, key=1), went(2, 2, key=2), back(2, 1, key=3, of=2), went(2, 1, key=4),
+        came(1, 3, 100, key=1),
+        went(2, 2, key=2),
+        back(2, 1, key=3, of=2),
+        went(2, 1, key=4),
         back(2, 1, key=5, of=4),
     ]
     worth = closing(method, movements)

@@ -102,9 +102,7 @@ def test_full_return_of_the_last_issue_undoes_it(method, movements):
     """Everything taken on a last day and brought back the day after leaves stock as it was."""
     ends = [LAST - timedelta(days=1), LAST]
     before = value(method, movements, on=LAST, period_ends=ends)
-    out = [
-        StockMovement(LAST, 100 + batch, batch, -quantity, "sold") for batch, (quantity, _) in before.left.items()
-    ]
+    out = [StockMovement(LAST, 100 + batch, batch, -quantity, "sold") for batch, (quantity, _) in before.left.items()]
     after = LAST + timedelta(days=1)
     again = [replace(m, on=after, key=m.key + 100, quantity=-m.quantity, brings_back=m.key) for m in out]
     worth = value(method, [*movements, *out, *again], on=after, since=after, period_ends=ends)
