@@ -189,6 +189,14 @@ def test_what_comes_back_brings_exactly_what_it_took():
     assert place(book, "cost of sales") == 100
 
 
+def test_what_comes_back_the_same_day_never_went():
+    """A sale taken back on its own day takes nothing, and the batch keeps its cost."""
+    rows = [MovementFact(101, DAY, 8, -2, "sold"), MovementFact(102, DAY, 8, 1, "returned", brings_back=101)]
+    book = checked(bunched(rows))
+
+    assert (place(book, "cost of sales"), place(book, "boxed")) == (33, 67)
+
+
 def test_order_of_entry_within_a_day_changes_nothing():
     """Two movements of one day take the same whichever was entered first."""
     one = [MovementFact(101, DAY, 8, -1, "sold"), MovementFact(102, DAY, 8, -1, "drawn")]

@@ -1,6 +1,17 @@
 """Questions about cost: the book of any day, a line's cost sheet, where a figure comes from."""
 
-from .book import book, fresh_book
+from .book import book, forget_books, fresh_book
 from .reading import read_facts
+from .sheet import Bases, CostSheet, Layer, cost_sheet, overhead_plan_on
 
-__all__ = ["book", "fresh_book", "read_facts"]
+__all__ = [
+    "Bases",
+    "CostSheet",
+    "Layer",
+    "book",
+    "cost_sheet",
+    "forget_books",
+    "fresh_book",
+    "overhead_plan_on",
+    "read_facts",
+]

@@ -62,3 +62,9 @@ def _keep(key: tuple[str, date, datetime | None], made: Book) -> Book:
         while len(_kept) > KEPT_BOOKS:
             _kept.popitem(last=False)
     return made
+
+
+def forget_books() -> None:
+    """Drop every kept book of this process."""
+    with _lock:
+        _kept.clear()

@@ -5,7 +5,7 @@ as one sum shared among the day's movements, so that the order of entry within
 a day changes nothing.
 """
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from itertools import groupby
@@ -43,9 +43,9 @@ class Pool:
         self.out[movement] = (gone - bunches, less(amounts, back))
         return back
 
-    def take_out(self, movements: list[MovementFact]) -> list[dict[Element, int]]:
-        """Take a day's outgoings as one sum; return what each took."""
-        counts = [-one.bunches for one in movements]
+    def take_out(self, movements: list[MovementFact], back_today: Counter[int]) -> list[dict[Element, int]]:
+        """Take a day's outgoings as one sum, less what came back the same day; return what each took."""
+        counts = [-one.bunches - back_today[one.key] for one in movements]
         amounts = taken_of(self.left_amounts, left=self.left, taking=sum(counts))
         self.left -= sum(counts)
         self.left_amounts = less(self.left_amounts, amounts)
@@ -76,11 +76,21 @@ def _run_down(graph: Graph, key: Key, movements: Iterable[MovementFact]) -> None
 
 
 def _one_day(graph: Graph, key: Key, pool: Pool, day: list[MovementFact], places: dict[int, str]) -> None:
+    today = {movement.key for movement in day}
+    back_today: Counter[int] = Counter()
     for one in (movement for movement in day if movement.bunches > 0):
-        amounts = pool.put_in(one)
-        if one.brings_back is not None:
-            back = {element: -amount for element, amount in amounts.items()}
-            graph.rest(key, places[one.brings_back], back, -one.bunches, on=one.on, event=("movement", one.key))
+        if one.brings_back in today:
+            back_today[one.brings_back] += one.bunches
+        else:
+            _come_in(graph, key, pool, one, places)
     out = [movement for movement in day if movement.bunches < 0]
-    for one, share in zip(out, pool.take_out(out), strict=True):
-        graph.rest(key, places[one.key], share, -one.bunches, on=one.on, event=("movement", one.key))
+    for one, share in zip(out, pool.take_out(out, back_today), strict=True):
+        graph.rest(key, places[one.key], share, -one.bunches - back_today[one.key], on=one.on, event=("movement", one.key))
+
+
+def _come_in(graph: Graph, key: Key, pool: Pool, movement: MovementFact, places: dict[int, str]) -> None:
+    amounts = pool.put_in(movement)
+    if movement.brings_back is not None:
+        back = {element: -amount for element, amount in amounts.items()}
+        event = ("movement", movement.key)
+        graph.rest(key, places[movement.brings_back], back, -movement.bunches, on=movement.on, event=event)

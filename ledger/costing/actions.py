@@ -1,0 +1,29 @@
+"""The verbs of costing: planning a year's overheads."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from ledger.facts.actions import undo_within
+from ledger.facts.models import User
+from ledger.facts.writing import action, record
+
+from .models import OverheadPlan
+
+
+@action("money")
+def plan_overheads(
+    *, by: User, on: date, year: int, overheads: int, usual_idle_and_luck: int, usual_base: int, source: str = ""
+) -> OverheadPlan:
+    """Record a year's expected overheads and the usual base they are spread on, in minor units."""
+    plan = OverheadPlan(
+        on=on, year=year, overheads=overheads, usual_idle_and_luck=usual_idle_and_luck,
+        usual_base=usual_base, source=source,
+    )
+    return record(plan, by=by)
+
+
+@action("money")
+def undo_overhead_plan(*, by: User, plan: OverheadPlan) -> OverheadPlan:
+    """Undo a plan of overheads."""
+    return undo_within(plan, by=by)

@@ -1,0 +1,164 @@
+"""The cost sheet of a line: what one unit costs, layer by layer, and what to charge by each way."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime
+
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.models import CostKind
+from ledger.facts.queries import holding
+from ledger.reckoning.book import STAGES_TO_THE_BOX, Book, Element, added, part_of
+from ledger.reckoning.taking import proportion
+from ledger.reckoning.years import year_of
+from ledger.stock.models import Line
+
+from ..models import OverheadPlan
+from .book import book
+
+STAGE_NAMES = {
+    "growing": _("Growing"),
+    "bed_space": _("Bed space"),
+    "cutting": _("Cutting"),
+    "drying": _("Hanging and drying"),
+    "drying_space": _("Drying space"),
+    "bunching": _("Bunching"),
+    "storage": _("Storage"),
+    "selling": _("Selling"),
+    "overheads": _("Overheads"),
+}
+
+
+@dataclass(frozen=True)
+class Layer:
+    """One layer of a unit's cost, in millionths: its part of stock cost and of cost to the shelf."""
+
+    name: str
+    stock: int
+    shelf: int
+
+
+@dataclass(frozen=True)
+class CostSheet:
+    """What one unit of a line costs as of a day, in millionths.
+
+    `batches` are those it rests on: those with units on hand, else the last
+    one made; `units` how many. `known` is False while a source is too early to
+    say; `final` while later facts of the season may still change it.
+    """
+
+    line: Line
+    on: date
+    batches: tuple[int, ...] = ()
+    units: int = 0
+    final: bool = True
+    known: bool = True
+    layers: tuple[Layer, ...] = field(default_factory=tuple)
+
+    @property
+    def stock_cost(self) -> int:
+        return sum(layer.stock for layer in self.layers)
+
+    @property
+    def shelf_cost(self) -> int:
+        return sum(layer.shelf for layer in self.layers)
+
+
+class Bases:
+    """Which kinds of cost belong to stock cost and to the cost to the shelf."""
+
+    def __init__(self) -> None:
+        kinds = list(CostKind.objects.all())
+        self.names = {kind.code: str(kind.name) for kind in kinds}
+        self._stock = {kind.code for kind in kinds if kind.in_stock}
+        self._shelf = {kind.code for kind in kinds if kind.in_shelf}
+        self._paid = {kind.code for kind in kinds if kind.paid}
+
+    def in_stock(self, element: Element) -> bool:
+        return element[0] in STAGES_TO_THE_BOX and element[1] in self._stock
+
+    def in_shelf(self, element: Element) -> bool:
+        return element[0] in STAGES_TO_THE_BOX and element[1] in self._shelf
+
+    def paid(self, element: Element) -> bool:
+        return element[1] in self._paid
+
+    def stock_cost(self, amounts: Mapping[Element, int]) -> int:
+        """The part of amounts that is stock cost, in millionths."""
+        return sum(amount for element, amount in amounts.items() if self.in_stock(element))
+
+    def money_spent(self, amounts: Mapping[Element, int]) -> int:
+        """The part of amounts that is money spent, in millionths."""
+        return sum(amount for element, amount in amounts.items() if self.paid(element))
+
+    def name(self, element: Element) -> str:
+        """An element in words."""
+        stage, kind = element
+        return f"{STAGE_NAMES[stage]}: {self.names.get(kind, kind)}"
+
+
+def cost_sheet(line: Line, on: date, known: datetime | None = None) -> CostSheet:
+    """What one unit of a line costs as of a day; without layers where no batch was made yet."""
+    made = book(on, known)
+    batches = _rests_on(made, line)
+    if not batches:
+        return CostSheet(line, on, known=False)
+    amounts, units = _amounts(made, batches)
+    nodes = [made.node(("batch", batch)) for batch in batches]
+    per_unit = {element: amount for element, amount in part_of(amounts, 1, units).items() if amount}
+    bases = Bases()
+    layers = [*_path_layers(per_unit, bases), *_overhead_layers(per_unit, bases, on)]
+    return CostSheet(
+        line=line, on=on, batches=tuple(batches), units=units, layers=tuple(layers),
+        final=all(node.final for node in nodes), known=all(node.known for node in nodes),
+    )
+
+
+def _rests_on(made: Book, line: Line) -> list[int]:
+    """The batches with units on hand, else the last one made."""
+    batches = [batch for run in made.facts.runs for batch in run.batches if batch.line == line.pk]
+    on_hand = [batch.key for batch in batches if made.node(("batch", batch.key)).quantity]
+    return on_hand or [batch.key for batch in batches[-1:]]
+
+
+def _amounts(made: Book, batches: Iterable[int]) -> tuple[dict[Element, int], int]:
+    held = [at for batch in batches for at in made.node(("batch", batch)).standings if at.place == "boxed"]
+    if held:
+        return added(*(at.amounts for at in held)), sum(at.quantity for at in held)
+    (batch,) = batches
+    fact = next(one for run in made.facts.runs for one in run.batches if one.key == batch)
+    return made.batch_cost(batch), fact.made
+
+
+def _path_layers(per_unit: Mapping[Element, int], bases: Bases) -> Iterable[Layer]:
+    order = {stage: place for place, stage in enumerate(STAGES_TO_THE_BOX)}
+    for element in sorted(per_unit, key=lambda one: (order[one[0]], one[1])):
+        amount = per_unit[element]
+        yield Layer(
+            bases.name(element),
+            amount if bases.in_stock(element) else 0,
+            amount if bases.in_shelf(element) else 0,
+        )
+
+
+def _overhead_layers(per_unit: Mapping[Element, int], bases: Bases, on: date) -> Iterable[Layer]:
+    """The year's expected overheads and usual misfortune, on the usual base."""
+    plan = overhead_plan_on(on)
+    if plan is None:
+        return
+    base = sum(amount for element, amount in per_unit.items() if bases.in_shelf(element))
+    for name, amount in (
+        (_("Overheads of the year"), plan.overheads),
+        (_("Usual idle space and bad luck"), plan.usual_idle_and_luck),
+    ):
+        if amount:
+            yield Layer(str(name), 0, proportion(base, amount, plan.usual_base))
+
+
+def overhead_plan_on(on: date) -> OverheadPlan | None:
+    """The overheads planned for the day's year, else for the latest year before it."""
+    kept = holding()
+    year = year_of(on, end_month=kept.year_end_month, end_day=kept.year_end_day)
+    return OverheadPlan.objects.standing().filter(year__lte=year).order_by("-year", "-pk").first()
