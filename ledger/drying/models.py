@@ -3,10 +3,13 @@
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
+from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import CostObject, Fact
 from ledger.growing.models import Parting, Variety
+
+from .queries import HangingQuerySet, PlaceQuerySet
 
 
 class Place(models.Model):
@@ -23,6 +26,8 @@ class Place(models.Model):
     unit = models.CharField(_("unit of room"), max_length=8, choices=Unit, default=Unit.HOOKS)
     room = models.PositiveIntegerField(_("room in all"), validators=[MinValueValidator(1), MaxValueValidator(100_000)])
 
+    objects = PlaceQuerySet.as_manager()
+
     class Meta:
         ordering = ["name", "pk"]
         constraints = [
@@ -32,6 +37,9 @@ class Place(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    def get_absolute_url(self) -> str:
+        return reverse("drying:place", args=[self.pk])
 
 
 class Hanging(Fact):
@@ -49,6 +57,8 @@ class Hanging(Fact):
     bundles = models.PositiveIntegerField(_("bundles"), null=True, blank=True)
     room = models.PositiveIntegerField(_("room taken"), default=1, validators=[MinValueValidator(1)])
 
+    objects = HangingQuerySet.as_manager()
+
     class Meta(Fact.Meta):
         abstract = False
         constraints = [
@@ -61,6 +71,9 @@ class Hanging(Fact):
         return str(_("%(variety)s hung %(on)s in %(place)s")) % {
             "variety": self.parting.lot.planting.variety, "on": self.on, "place": self.place,
         }
+
+    def get_absolute_url(self) -> str:
+        return reverse("drying:hanging", args=[self.pk])
 
 
 class TakingDown(Fact):
@@ -91,6 +104,9 @@ class TakingDown(Fact):
         return str(_("%(stems)d taken down %(on)s of %(hanging)s")) % {
             "stems": self.stems, "on": self.on, "hanging": self.hanging,
         }
+
+    def get_absolute_url(self) -> str:
+        return reverse("drying:taking_down", args=[self.pk])
 
 
 class Loss(models.Model):
@@ -144,6 +160,9 @@ class LossNorm(Fact):
     def __str__(self) -> str:
         return str(_("usual loss of %(variety)s")) % {"variety": self.variety}
 
+    def get_absolute_url(self) -> str:
+        return reverse("drying:loss_norms")
+
 
 class Disaster(Fact):
     """The grower's mark that a hanging's loss was no usual one.
@@ -169,3 +188,6 @@ class Disaster(Fact):
 
     def __str__(self) -> str:
         return str(_("disaster: %(hanging)s")) % {"hanging": self.hanging}
+
+    def get_absolute_url(self) -> str:
+        return self.hanging.get_absolute_url()

@@ -4,11 +4,14 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 from django.db.models.functions import Coalesce
+from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from ledger.drying.models import Hanging
 from ledger.facts.models import CostObject, Fact
 from ledger.growing.models import Variety
+
+from .queries import BatchQuerySet, BoxQuerySet, ContentQuerySet, HoldQuerySet, LineQuerySet, MovementQuerySet, RunQuerySet
 
 
 class Line(models.Model):
@@ -42,6 +45,8 @@ class Line(models.Model):
     stems = models.PositiveIntegerField(_("stems to the bunch"), null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(1000)])
     grams = models.PositiveIntegerField(_("grams to the unit"), null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(100_000)])
 
+    objects = LineQuerySet.as_manager()
+
     class Meta:
         ordering = ["variety__species__name", "variety__name", "colour", "grade", "finish", "pk"]
         constraints = [
@@ -70,6 +75,9 @@ class Line(models.Model):
             parts.append(self.get_finish_display())
         return ", ".join(str(part) for part in [*parts, size] if part)
 
+    def get_absolute_url(self) -> str:
+        return reverse("stock:line", args=[self.pk])
+
 
 class Run(Fact):
     """One bunching run: sound stems in, batches of lines out, the rest lost in bunching."""
@@ -78,11 +86,16 @@ class Run(Fact):
     lost = models.PositiveIntegerField(_("stems lost in bunching"), default=0)
     note = models.CharField(_("note"), max_length=200, blank=True)
 
+    objects = RunQuerySet.as_manager()
+
     class Meta(Fact.Meta):
         abstract = False
 
     def __str__(self) -> str:
         return str(_("Bunching run %(key)s of %(on)s")) % {"key": self.pk, "on": self.on}
+
+    def get_absolute_url(self) -> str:
+        return reverse("stock:run", args=[self.pk])
 
 
 class RunInput(models.Model):
@@ -116,6 +129,8 @@ class Batch(Fact):
     stems = models.PositiveIntegerField(_("stems used"), validators=[MinValueValidator(1)])
     unit_value = models.PositiveBigIntegerField(_("value of one when split"), null=True, blank=True)
 
+    objects = BatchQuerySet.as_manager()
+
     class Meta(Fact.Meta):
         abstract = False
         verbose_name_plural = _("batches")
@@ -129,6 +144,9 @@ class Batch(Fact):
 
     def __str__(self) -> str:
         return str(_("%(line)s, batch %(key)s of %(on)s")) % {"line": self.line, "key": self.pk, "on": self.on}
+
+    def get_absolute_url(self) -> str:
+        return reverse("stock:batch", args=[self.pk])
 
 
 class Box(models.Model):
@@ -144,12 +162,17 @@ class Box(models.Model):
     parcel = models.BooleanField(_("parcel of an order"), default=False)
     note = models.CharField(_("note"), max_length=120, blank=True)
 
+    objects = BoxQuerySet.as_manager()
+
     class Meta:
         ordering = ["shelf", "code"]
         verbose_name_plural = _("boxes")
 
     def __str__(self) -> str:
         return self.code
+
+    def get_absolute_url(self) -> str:
+        return reverse("stock:box", args=[self.pk])
 
 
 class Movement(Fact):
@@ -177,6 +200,8 @@ class Movement(Fact):
     to_check = models.BooleanField(_("to be checked"), default=False)
     brings_back = models.ForeignKey("self", models.PROTECT, null=True, blank=True, related_name="brought_back_by")
 
+    objects = MovementQuerySet.as_manager()
+
     class Meta(Fact.Meta):
         abstract = False
         indexes = [models.Index(fields=["batch", "on", "id"]), models.Index(fields=["box", "on"])]
@@ -195,6 +220,9 @@ class Movement(Fact):
             "bunches": self.bunches, "kind": self.get_kind_display(), "batch": self.batch,
         }
 
+    def get_absolute_url(self) -> str:
+        return reverse("stock:movement", args=[self.pk])
+
 
 class Content(models.Model):
     """Running figure: bunches of a batch in a box now (box None: not yet boxed)."""
@@ -202,6 +230,8 @@ class Content(models.Model):
     box = models.ForeignKey(Box, models.PROTECT, null=True, blank=True, related_name="contents")
     batch = models.ForeignKey(Batch, models.PROTECT, related_name="contents")
     bunches = models.IntegerField(default=0)
+
+    objects = ContentQuerySet.as_manager()
 
     class Meta:
         ordering = ["pk"]
@@ -242,11 +272,16 @@ class Hold(Fact):
     line = models.ForeignKey(Line, models.PROTECT, related_name="holds")
     for_what = models.CharField(_("for"), max_length=120)
 
+    objects = HoldQuerySet.as_manager()
+
     class Meta(Fact.Meta):
         abstract = False
 
     def __str__(self) -> str:
         return str(_("%(line)s kept for %(what)s")) % {"line": self.line, "what": self.for_what}
+
+    def get_absolute_url(self) -> str:
+        return reverse("stock:hold", args=[self.pk])
 
 
 class HoldChange(Fact):
@@ -291,6 +326,9 @@ class StockCount(Fact):
 
     def __str__(self) -> str:
         return str(_("Count of box %(box)s, %(on)s")) % {"box": self.box, "on": self.on}
+
+    def get_absolute_url(self) -> str:
+        return reverse("stock:count", args=[self.pk])
 
 
 class CountLine(models.Model):

@@ -1,0 +1,157 @@
+"""The verbs of drying: hang, take down, and what is made of the losses."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.actions import change_details, undo_within
+from ledger.facts.models import User
+from ledger.facts.writing import action, keep, mark_undone, open_cost_object, record, refusal, require_standing
+from ledger.growing import actions as growing
+from ledger.growing.models import Lot, Parting, Variety
+
+from .models import Disaster, Hanging, Loss, LossNorm, Place, TakingDown
+from .queries import fullest_from, stems_left_ever, usual_loss_bp
+
+
+@action("loft")
+def add_place(*, by: User, name: str, unit: str, room: int) -> Place:
+    """Add a drying place with its room."""
+    return keep(Place(cost_object=open_cost_object("place", name), name=name, unit=unit, room=room))
+
+
+@action("loft")
+def rename_place(*, by: User, place: Place, name: str, seen: Mapping[str, str] | None = None) -> Place:
+    """Change a drying place's name, keeping what it was called before."""
+    place = change_details(place, by=by, seen=dict(seen or {}), changes={"name": name})
+    place.cost_object.label = name
+    keep(place.cost_object)
+    return place
+
+
+@action("loft")
+def hang(
+    *, by: User, lot: Lot, on: date, place: Place, stems: int, room: int = 1, bundles: int | None = None
+) -> Hanging:
+    """Put part of a lot up in a drying place, if there is room from that day on."""
+    place = _lock_place(place)
+    parting = growing.part(by=by, lot=lot, on=on, way=Parting.Way.HUNG, stems=stems)
+    _require_room(place, on, room)
+    label = _("%(variety)s hung %(on)s in %(place)s") % {"variety": lot.planting.variety, "on": on, "place": place}
+    return record(
+        Hanging(
+            cost_object=open_cost_object("hanging", str(label)), on=on, parting=parting, place=place,
+            stems=stems, room=room, bundles=bundles,
+        ),
+        by=by,
+    )
+
+
+def _lock_place(place: Place) -> Place:
+    return Place.objects.select_for_update(no_key=True).get(pk=place.pk)
+
+
+def _require_room(place: Place, on: date, room: int, *, besides: Hanging | None = None) -> None:
+    free = place.room - fullest_from(place, on, besides=besides)
+    if room > free:
+        raise refusal(
+            "room", _("%(place)s has room for %(free)d %(unit)s more from that day on."), code="no_room",
+            place=place, free=max(free, 0), unit=place.get_unit_display(),
+        )
+
+
+@action("loft")
+def take_down(
+    *, by: User, hanging: Hanging, on: date, stems: int, losses: Mapping[str, int] | None = None,
+    dried_g: int | None = None,
+) -> TakingDown:
+    """Record stems coming down, the lost ones by reason; refuse more than are left, whatever the dates."""
+    lost = {reason: count for reason, count in (losses or {}).items() if count}
+    hanging = Hanging.objects.lock(hanging)
+    require_standing(hanging)
+    _check_taking(hanging, on, stems, lost)
+    taking = record(
+        TakingDown(hanging=hanging, on=on, stems=stems, sound=stems - sum(lost.values()), dried_g=dried_g), by=by
+    )
+    for reason, count in lost.items():
+        keep(Loss(taking=taking, reason=reason, stems=count))
+    return taking
+
+
+def _check_taking(hanging: Hanging, on: date, stems: int, lost: Mapping[str, int]) -> None:
+    if on < hanging.on:
+        raise refusal("on", _("It went up only on %(on)s."), code="too_early", on=hanging.on)
+    left = stems_left_ever(hanging)
+    if stems > left:
+        raise refusal("stems", _("Only %(left)d stems are still up."), code="too_many", left=left)
+    if any(count < 0 for count in lost.values()):
+        raise refusal(None, _("A loss cannot be below zero."), code="negative")
+    if sum(lost.values()) > stems:
+        raise refusal(
+            "stems", _("%(lost)d are lost, but only %(stems)d came down."), code="more_lost_than_down",
+            lost=sum(lost.values()), stems=stems,
+        )
+
+
+@action("loft")
+def set_loss_norm(*, by: User, variety: Variety, on: date, share_bp: int) -> LossNorm:
+    """Record the usual loss of a variety from a day on, in hundredths of a per cent of stems hung."""
+    return record(LossNorm(variety=variety, on=on, share_bp=share_bp), by=by)
+
+
+@action("loft")
+def mark_disaster(*, by: User, hanging: Hanging, on: date, why: str, norm_bp: int | None = None) -> Disaster:
+    """Mark that a hanging's loss was no usual one, and keep the usual loss beside it."""
+    hanging = Hanging.objects.lock(hanging)
+    require_standing(hanging)
+    if on < hanging.on:
+        raise refusal("on", _("It went up only on %(on)s."), code="too_early", on=hanging.on)
+    if norm_bp is None:
+        norm_bp = usual_loss_bp(hanging.parting.lot.planting.variety, on, besides=hanging)
+    return record(Disaster(hanging=hanging, on=on, norm_bp=norm_bp, why=why), by=by)
+
+
+@action("loft")
+def undo_hanging(*, by: User, hanging: Hanging) -> Hanging:
+    """Undo a hanging nothing rests on; its stems are in water again."""
+    hanging = mark_undone(Hanging.objects.lock(hanging), by=by)
+    undo_within(hanging.parting, by=by)
+    return hanging
+
+
+@action("loft")
+def undo_taking_down(*, by: User, taking: TakingDown) -> TakingDown:
+    """Undo a taking down none of whose sound stems were bunched, if its place has room again."""
+    place = _lock_place(taking.hanging.place)
+    hanging = Hanging.objects.lock(taking.hanging)
+    taking = mark_undone(TakingDown.objects.lock(taking), by=by)
+    _require_unused(hanging)
+    _require_room(place, taking.on, hanging.room, besides=hanging)
+    return taking
+
+
+def _require_unused(hanging: Hanging) -> None:
+    """Refuse when bunching runs used more than is sound now, on any day.
+
+    Runs belong to a later stage and are reached by their related name.
+    """
+    down = hanging.takings.standing().values_list("on", "sound")
+    used = hanging.run_inputs.filter(run__undone_at__isnull=True).values_list("run__on", "stems")
+    for day, _stems in used:
+        if sum(n for on, n in used if on <= day) > sum(n for on, n in down if on <= day):
+            raise refusal(None, _("Its sound stems were bunched. Undo that run first."), code="rested_on")
+
+
+@action("loft")
+def undo_loss_norm(*, by: User, norm: LossNorm) -> LossNorm:
+    """Undo a usual loss; the one before it is in force again."""
+    return undo_within(norm, by=by)
+
+
+@action("loft")
+def undo_disaster(*, by: User, disaster: Disaster) -> Disaster:
+    """Take a disaster's mark away; its loss is borne by the sound stems."""
+    return undo_within(disaster, by=by)

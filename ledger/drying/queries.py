@@ -1,0 +1,133 @@
+"""Questions about hangings, the room they take and what is usually lost."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from typing import TYPE_CHECKING, Self
+
+from django.apps import apps
+from django.db import models
+from django.db.models import Case, F, Max, OuterRef, Q, QuerySet, Subquery, Sum, When
+from django.db.models.functions import Coalesce
+
+from ledger.facts.models import FactQuerySet
+
+if TYPE_CHECKING:
+    from ledger.growing.models import Variety
+
+    from .models import Disaster, Hanging, LossNorm, Place, TakingDown
+
+WHOLE_BP = 10_000
+
+
+def _takings() -> QuerySet[TakingDown]:
+    return apps.get_model("drying", "TakingDown")._default_manager.all()
+
+
+def total(rows: QuerySet, link: str, of: str) -> Coalesce:
+    """The sum of `of` over the rows whose `link` is the outer row, nil where there are none."""
+    sums = rows.filter(**{link: OuterRef("pk")}).order_by().values(link).annotate(sum_of=Sum(of)).values("sum_of")
+    return Coalesce(Subquery(sums), 0)
+
+
+class HangingQuerySet(FactQuerySet):
+    """What hangs, how much of it, and what came of it."""
+
+    def with_stems_up(self, on: date) -> Self:
+        """Add `stems_up`: stems left after all takings down to the end of that day."""
+        return self.annotate(stems_up=F("stems") - total(_takings().standing_on(on), "hanging", "stems"))
+
+    def with_sound(self, on: date) -> Self:
+        """Add `sound`: stems that came down sound by the end of that day."""
+        return self.annotate(sound=total(_takings().standing_on(on), "hanging", "sound"))
+
+    def with_lost(self, on: date) -> Self:
+        """Add `lost`: stems that came down and were not sound by the end of that day."""
+        came_down = total(_takings().standing_on(on), "hanging", "stems")
+        return self.annotate(lost=came_down - total(_takings().standing_on(on), "hanging", "sound"))
+
+    def with_down_on(self) -> Self:
+        """Add `down_on`: the day the last stem came down, NULL while any is up, over all days."""
+        ever = _takings().standing().filter(hanging=OuterRef("pk")).order_by().values("hanging")
+        return self.annotate(
+            down_ever=total(_takings().standing(), "hanging", "stems"),
+            last_taking=Subquery(ever.annotate(last=Max("on")).values("last")),
+        ).annotate(down_on=Case(When(down_ever__gte=F("stems"), then=F("last_taking"))))
+
+    def with_disaster(self, on: date) -> Self:
+        """Add `is_disaster`: whether it stands marked as a disaster by the end of that day."""
+        marks = apps.get_model("drying", "Disaster")._default_manager.standing_on(on)
+        return self.annotate(is_disaster=models.Exists(marks.filter(hanging=OuterRef("pk"))))
+
+    def still_up(self, on: date) -> Self:
+        """Hangings with a stem still up that day, the longest hung first."""
+        return self.with_stems_up(on).standing_on(on).filter(stems_up__gt=0).order_by("on", "pk")
+
+    def finished(self, on: date) -> Self:
+        """Hangings all of whose stems had come down by the end of that day."""
+        return self.with_stems_up(on).standing_on(on).filter(stems_up=0).order_by("on", "pk")
+
+    def whole(self) -> Self:
+        """With the records their names are made of."""
+        return self.select_related("place", "parting__lot__planting__variety__species", "parting__lot__planting__bed__plot")
+
+
+class PlaceQuerySet(models.QuerySet):
+    """Drying places and how full they are."""
+
+    def with_room_taken(self, on: date) -> Self:
+        """Add `room_taken`: room of the hangings up that day; a place is free from the day its last stem came down."""
+        hangings = apps.get_model("drying", "Hanging")._default_manager.standing_on(on).with_down_on()
+        up = hangings.filter(Q(down_on__isnull=True) | Q(down_on__gt=on))
+        return self.annotate(room_taken=total(up, "place", "room"))
+
+
+def stems_left_ever(hanging: Hanging) -> int:
+    """Stems still up after every standing taking down, whatever its day."""
+    down = _takings().standing().filter(hanging=hanging).aggregate(n=Coalesce(Sum("stems"), 0))["n"]
+    return hanging.stems - down
+
+
+def fullest_from(place: Place, on: date, *, besides: Hanging | None = None) -> int:
+    """The most room taken in a place on any one day from `on` on, `besides` one hanging."""
+    hangings = place.hangings.standing().with_down_on()
+    if besides is not None:
+        hangings = hangings.exclude(pk=besides.pk)
+    stretches = list(hangings.values_list("on", "down_on", "room"))
+    days = {on, *(first for first, _, _ in stretches if first > on)}
+    return max(_taken(stretches, day) for day in days)
+
+
+def _taken(stretches: Iterable[tuple[date, date | None, int]], day: date) -> int:
+    return sum(room for first, gone, room in stretches if first <= day and (gone is None or day < gone))
+
+
+def norm_in_force(variety: Variety, on: date) -> LossNorm | None:
+    """The usual loss entered for a variety and in force that day, None where nobody entered one."""
+    norms: FactQuerySet = apps.get_model("drying", "LossNorm")._default_manager
+    return norms.standing_on(on).filter(variety=variety).order_by("-on", "-pk").first()
+
+
+def learnt_loss_bp(variety: Variety, on: date, *, besides: Hanging | None = None) -> int | None:
+    """The share lost of earlier finished hangings no disaster, halves up; None before the first."""
+    hangings = apps.get_model("drying", "Hanging")._default_manager.finished(on).with_disaster(on).with_lost(on)
+    hangings = hangings.filter(parting__lot__planting__variety=variety, is_disaster=False)
+    if besides is not None:
+        hangings = hangings.exclude(pk=besides.pk)
+    counts = list(hangings.values_list("stems", "lost"))
+    hung, lost = sum(stems for stems, _ in counts), sum(lost for _, lost in counts)
+    return min((2 * lost * WHOLE_BP + hung) // (2 * hung), WHOLE_BP - 1) if hung else None
+
+
+def usual_loss_bp(variety: Variety, on: date, *, besides: Hanging | None = None) -> int:
+    """The norm in force, else what was learnt, else nil, in hundredths of a per cent of stems hung."""
+    norm = norm_in_force(variety, on)
+    if norm is not None:
+        return norm.share_bp
+    return learnt_loss_bp(variety, on, besides=besides) or 0
+
+
+def disaster_of(hanging: Hanging) -> Disaster | None:
+    """The standing mark of a hanging, None where it is none."""
+    return hanging.disasters.standing().first()

@@ -1,0 +1,152 @@
+"""The stock book: the one place that posts to it, takes rows out of it again, and keeps both running figures."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.models import User
+from ledger.facts.writing import keep, mark_undone, record, refusal, require_standing
+from ledger.stock.models import Balance, Batch, Box, Content, Line, Movement
+from ledger.stock.queries import lowest_in_place
+
+from .shortness import mark_short
+
+Place = tuple[int, int | None]
+
+
+@dataclass(frozen=True)
+class Row:
+    """One row to be posted: bunches of a batch in (+) or out (-) of a box (None: not yet boxed)."""
+
+    batch: Batch
+    box: Box | None
+    bunches: int
+    kind: str
+    reason: str = ""
+    to_check: bool = False
+    brings_back: Movement | None = None
+
+
+def post(*, by: User, on: date, rows: Sequence[Row], takes_promised: bool = False) -> list[Movement]:
+    """Post rows of one day: lock, check every later day, record, keep both figures.
+
+    With `takes_promised` bunches already promised may go, and the latest
+    promises are marked short; without it that is refused.
+    """
+    balances = lock_lines(row.batch.line_id for row in rows)
+    _check(on, rows)
+    places = _by_place(rows)
+    contents = lock_contents(places)
+    _require_there(places, on)
+    _keep_lines(_by_line(rows), balances, on, takes_promised, by)
+    movements = [_record(row, on, by) for row in rows]
+    _keep_contents(places, contents)
+    return movements
+
+
+def unpost(*, by: User, movements: Sequence[Movement]) -> list[Movement]:
+    """Take rows of one day out of the book again, unless what is left would not do."""
+    balances = lock_lines(movement.batch.line_id for movement in movements)
+    movements = [Movement.objects.lock(movement) for movement in movements]
+    on = movements[0].on
+    rows = [Row(row.batch, row.box, -row.bunches, row.kind) for row in movements]
+    places = _by_place(rows)
+    contents = lock_contents(places)
+    _require_there(places, on)
+    _keep_lines(_by_line(rows), balances, on, False, by)
+    undone = [mark_undone(movement, by=by) for movement in movements]
+    _keep_contents(places, contents)
+    return undone
+
+
+def lock_lines(lines: Iterable[Line | int]) -> dict[int, Balance]:
+    """Lock the balances of lines in order of key: the first lock of every verb on stock."""
+    keys = {line.pk if isinstance(line, Line) else line for line in lines}
+    rows = Balance.objects.select_for_update(no_key=True).filter(pk__in=keys).order_by("pk")
+    return {balance.pk: balance for balance in rows}
+
+
+def lock_contents(places: Iterable[Place]) -> dict[Place, Content]:
+    """Lock the contents of places in order of key, and begin those that are new.
+
+    New ones cannot collide: the line's balance is locked already.
+    """
+    wanted = set(places)
+    rows = Content.objects.select_for_update(no_key=True, of=("self",)).filter(batch__in={batch for batch, _ in wanted})
+    found = {(row.batch_id, row.box_id): row for row in rows.order_by("pk")}
+    return {place: found.get(place) or Content(batch_id=place[0], box_id=place[1]) for place in wanted}
+
+
+def _check(on: date, rows: Sequence[Row]) -> None:
+    for batch in Batch.objects.filter(pk__in={row.batch.pk for row in rows}).whole().order_by("pk"):
+        require_standing(batch)
+        if on < batch.on:
+            raise refusal("on", _("That batch was made only on %(on)s."), code="too_early", on=batch.on)
+
+
+def _by_place(rows: Iterable[Row]) -> dict[Place, int]:
+    changes: dict[Place, int] = defaultdict(int)
+    for row in rows:
+        changes[row.batch.pk, row.box.pk if row.box else None] += row.bunches
+    return changes
+
+
+def _by_line(rows: Iterable[Row]) -> dict[int, int]:
+    changes: dict[int, int] = defaultdict(int)
+    for row in rows:
+        changes[row.batch.line_id] += row.bunches
+    return changes
+
+
+def _require_there(places: dict[Place, int], on: date) -> None:
+    """Refuse to leave less than nothing in a place on the day or on any later day."""
+    for (batch, box), change in places.items():
+        if change >= 0:
+            continue
+        there = sum(Content.objects.filter(batch=batch, box=box).values_list("bunches", flat=True))
+        if there + change < 0:
+            raise refusal("bunches", _("Only %(there)d are there."), code="too_many", there=there)
+        lowest = lowest_in_place(batch, box, on)
+        if lowest + change < 0:
+            raise refusal(
+                "bunches", _("With what is entered for later days only %(there)d could go on that day."),
+                code="not_there_then", there=max(lowest, 0),
+            )
+
+
+def _keep_lines(
+    lines: dict[int, int], balances: dict[int, Balance], on: date, takes_promised: bool, by: User
+) -> None:
+    for line, change in sorted(lines.items()):
+        balance = balances[line]
+        beyond = balance.held - (balance.on_hand + change)
+        if change < 0 and beyond > 0:
+            if not takes_promised:
+                raise refusal(
+                    "bunches", _("%(held)d of %(on_hand)d are promised; only %(free)d are free."), code="not_free",
+                    held=balance.held, on_hand=balance.on_hand, free=balance.free,
+                )
+            mark_short(by=by, balance=balance, on=on, bunches=beyond)
+        balance.on_hand += change
+        keep(balance)
+
+
+def _record(row: Row, on: date, by: User) -> Movement:
+    return record(
+        Movement(
+            on=on, batch=row.batch, box=row.box, kind=row.kind, bunches=row.bunches, reason=row.reason,
+            to_check=row.to_check, brings_back=row.brings_back,
+        ),
+        by=by,
+    )
+
+
+def _keep_contents(places: dict[Place, int], contents: dict[Place, Content]) -> None:
+    for place, change in places.items():
+        contents[place].bunches += change
+        keep(contents[place])

@@ -1,0 +1,120 @@
+"""Keeping bunches of a line for a promise."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.models import User
+from ledger.facts.writing import action, keep, mark_undone, record, refusal, require_standing
+from ledger.stock.models import Hold, HoldChange, Line
+from ledger.stock.queries import lowest_free, lowest_kept
+
+from .book import lock_lines
+
+
+@action("selling")
+def hold(*, by: User, on: date, line: Line, bunches: int, for_what: str) -> Hold:
+    """Keep bunches of a line for a promise; refuse more than are free from that day on. Nil is allowed."""
+    lock_lines([line])
+    kept = record(Hold(on=on, line=line, for_what=for_what), by=by)
+    if bunches:
+        _keep_more(by, kept, on, bunches, HoldChange.Why.PROMISED)
+    return kept
+
+
+@action("selling")
+def hold_more(*, by: User, hold: Hold, on: date, bunches: int) -> HoldChange:
+    """Promise more on a hold."""
+    hold = _open(hold, on)
+    return _keep_more(by, hold, on, bunches, HoldChange.Why.PROMISED)
+
+
+@action("selling")
+def fill_again(*, by: User, hold: Hold, on: date, bunches: int) -> HoldChange:
+    """Keep again what a hold was left short of, now that there is more."""
+    hold = _open(hold, on)
+    short = Hold.objects.with_short().get(pk=hold.pk).short
+    if bunches > short:
+        raise refusal("bunches", _("It is short of %(short)d only."), code="too_many", short=short)
+    return _keep_more(by, hold, on, bunches, HoldChange.Why.REFILLED)
+
+
+@action("selling")
+def release(*, by: User, hold: Hold, on: date, bunches: int) -> HoldChange:
+    """Give bunches a hold keeps back to anybody."""
+    return _keep_less(by, _open(hold, on), on, bunches, HoldChange.Why.RELEASED)
+
+
+@action("selling")
+def use_hold(*, by: User, hold: Hold, on: date, bunches: int) -> HoldChange | None:
+    """Note that bunches were sent on a hold; the sale itself is posted by `sell_bunches`.
+
+    Never refused for want: a hold left short gives what it still keeps, None
+    when that is nothing.
+    """
+    hold = _open(hold, on)
+    used = min(bunches, max(lowest_kept(hold, on), 0))
+    return _change(by, hold, on, -used, HoldChange.Why.USED) if used else None
+
+
+@action("selling")
+def undo_hold_change(*, by: User, change: HoldChange) -> HoldChange:
+    """Undo a change of a hold (a sending undone), if what it keeps still fits."""
+    balance = lock_lines([change.hold.line])[change.hold.line_id]
+    change = HoldChange.objects.lock(change)
+    if change.bunches < 0:
+        _require_free(change.hold.line, change.on, -change.bunches)
+    else:
+        _require_kept(change.hold, change.on, change.bunches)
+    change = mark_undone(change, by=by)
+    balance.held -= change.bunches
+    keep(balance)
+    return change
+
+
+def _open(hold: Hold, on: date) -> Hold:
+    lock_lines([hold.line])
+    hold = Hold.objects.lock(hold)
+    require_standing(hold)
+    if on < hold.on:
+        raise refusal("on", _("It was promised only on %(on)s."), code="too_early", on=hold.on)
+    return hold
+
+
+def _keep_more(by: User, hold: Hold, on: date, bunches: int, why: str) -> HoldChange:
+    _require_some(bunches)
+    _require_free(hold.line, on, bunches)
+    return _change(by, hold, on, bunches, why)
+
+
+def _keep_less(by: User, hold: Hold, on: date, bunches: int, why: str) -> HoldChange:
+    _require_some(bunches)
+    _require_kept(hold, on, bunches)
+    return _change(by, hold, on, -bunches, why)
+
+
+def _require_some(bunches: int) -> None:
+    if bunches < 1:
+        raise refusal("bunches", _("Give at least one."), code="too_few")
+
+
+def _require_free(line: Line, on: date, bunches: int) -> None:
+    free = max(lowest_free(line, on), 0)
+    if bunches > free:
+        raise refusal("bunches", _("Only %(free)d of %(line)s are free."), code="not_free", free=free, line=line)
+
+
+def _require_kept(hold: Hold, on: date, bunches: int) -> None:
+    kept = max(lowest_kept(hold, on), 0)
+    if bunches > kept:
+        raise refusal("bunches", _("It keeps only %(kept)d."), code="too_many", kept=kept)
+
+
+def _change(by: User, hold: Hold, on: date, bunches: int, why: str) -> HoldChange:
+    balance = lock_lines([hold.line])[hold.line_id]
+    change = record(HoldChange(hold=hold, on=on, bunches=bunches, why=why), by=by)
+    balance.held += bunches
+    keep(balance)
+    return change

@@ -1,0 +1,108 @@
+"""Bunches that are sold and bunches that come back."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from django.db.models import Sum
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.models import User
+from ledger.facts.writing import action, refusal, require_standing
+from ledger.stock.models import Batch, Box, Content, Line, Movement
+from ledger.stock.queries import ContentQuerySet, lowest_free, lowest_in_place
+
+from .book import Row, lock_lines, post
+from .boxes import require_some
+from .counts import found_rows
+
+COMES_BACK = {Movement.Kind.SOLD, Movement.Kind.MADE_UP, Movement.Kind.DRAWN}
+
+
+@action("selling")
+def sell_bunches(
+    *, by: User, on: date, line: Line, bunches: int, box: Box | None = None, batch: Batch | None = None,
+    beyond_record: bool = False,
+) -> list[Movement]:
+    """Take bunches of a line out as sold, the oldest batch first; return the rows that took them.
+
+    Without a box: from any but parcels, by shelf and id, the unboxed last. Only
+    free ones, unless `beyond_record`: then promised ones go too, and what the
+    record lacks is posted as found, to be checked, before it is sold.
+    """
+    require_some(bunches)
+    lock_lines([line])
+    if not beyond_record:
+        _require_free(line, on, bunches)
+    picked, missing = _pick(_places(line, box, batch), on, bunches)
+    if missing and not beyond_record:
+        raise refusal("bunches", _("Only %(there)d are there to be taken on that day."), code="too_many", there=bunches - missing)
+    rows = [Row(place.batch, place.box, -number, Movement.Kind.SOLD) for place, number in picked]
+    if missing:
+        rows = _with_found(rows, line, box, batch, on, missing)
+    posted = post(by=by, on=on, rows=rows, takes_promised=beyond_record)
+    return [movement for movement in posted if movement.kind == Movement.Kind.SOLD]
+
+
+def _require_free(line: Line, on: date, bunches: int) -> None:
+    free = max(lowest_free(line, on), 0)
+    if bunches > free:
+        raise refusal("bunches", _("Only %(free)d of %(line)s are free."), code="not_free", free=free, line=line)
+
+
+def _places(line: Line, box: Box | None, batch: Batch | None) -> ContentQuerySet:
+    places = Content.objects.there().filter(batch__line=line)
+    if batch is not None:
+        places = places.filter(batch=batch)
+    return places.out_of_parcels() if box is None else places.filter(box=box)
+
+
+def _pick(places: ContentQuerySet, on: date, bunches: int) -> tuple[list[tuple[Content, int]], int]:
+    """What to take from where, and how many are missing; a place gives its lowest of that and every later day."""
+    picked = []
+    for place in places.filter(batch__on__lte=on):
+        number = min(bunches, max(lowest_in_place(place.batch_id, place.box_id, on), 0))
+        if number:
+            picked.append((place, number))
+            bunches -= number
+    return picked, bunches
+
+
+def _with_found(
+    rows: list[Row], line: Line, box: Box | None, batch: Batch | None, on: date, missing: int
+) -> list[Row]:
+    """Let the last place taken from give the missing ones too, found there first."""
+    last = rows.pop() if rows else Row(_batch_for(line, batch, on), box, 0, Movement.Kind.SOLD)
+    reason = str(_("sold beyond the record"))
+    found = found_rows(last.batch, last.box, missing, on, reason, to_check=True)
+    return [*rows, *found, Row(last.batch, last.box, last.bunches - missing, Movement.Kind.SOLD)]
+
+
+def _batch_for(line: Line, batch: Batch | None, on: date) -> Batch:
+    latest = batch or line.batches.standing_on(on).order_by("-on", "-pk").first()
+    if latest is None:
+        raise refusal(
+            "line", _("No bunch of %(line)s was made by that day. Record the bunching run first."), code="no_batch",
+            line=line,
+        )
+    return latest
+
+
+@action("selling")
+def take_back(*, by: User, on: date, movement: Movement, bunches: int, box: Box | None = None) -> Movement:
+    """Put bunches that had gone out back into a box (None: not yet boxed); they bring back their own cost."""
+    require_some(bunches)
+    lock_lines([movement.batch.line_id])
+    movement = Movement.objects.lock(movement)
+    require_standing(movement)
+    if movement.kind not in COMES_BACK:
+        raise refusal(None, _("Only what was sold, made up or drawn comes back."), code="not_out")
+    if on < movement.on:
+        raise refusal("on", _("They went out only on %(on)s."), code="too_early", on=movement.on)
+    back = movement.brought_back_by.standing().aggregate(n=Sum("bunches"))["n"] or 0
+    if bunches > -movement.bunches - back:
+        raise refusal(
+            "bunches", _("Only %(out)d of them are still out."), code="too_many", out=-movement.bunches - back
+        )
+    row = Row(movement.batch, box, bunches, Movement.Kind.RETURNED, brings_back=movement)
+    return post(by=by, on=on, rows=[row])[0]

@@ -1,0 +1,30 @@
+"""Promises that stock no longer covers."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from django.db.models import Max
+
+from ledger.facts.models import User
+from ledger.facts.writing import keep, record
+from ledger.stock.models import Balance, Hold, HoldChange
+
+
+def mark_short(*, by: User, balance: Balance, on: date, bunches: int) -> list[HoldChange]:
+    """Leave the latest promises of a line short by so many bunches, its balance being locked.
+
+    A hold that changed after `on` is left short from its own last day on.
+    """
+    marked = []
+    holds = Hold.objects.standing().filter(line=balance.line_id).with_kept().filter(kept__gt=0)
+    for hold in holds.order_by("-on", "-pk"):
+        if bunches == 0:
+            break
+        short = min(hold.kept, bunches)
+        last = hold.changes.standing().aggregate(last=Max("on"))["last"]
+        marked.append(record(HoldChange(hold=hold, on=max(on, last), bunches=-short, why=HoldChange.Why.SHORT), by=by))
+        balance.held -= short
+        bunches -= short
+    keep(balance)
+    return marked
