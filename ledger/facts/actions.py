@@ -35,7 +35,7 @@ def set_up(
         owner.set_password(password)
         owner.full_clean()
         owner.save()
-        _make_holding(
+        make_holding(
             by=owner, name=name, address=address, currency=currency, time_zone=time_zone,
             year_end_month=year_end_month, year_end_day=year_end_day, season_first_month=season_first_month,
         )
@@ -59,7 +59,8 @@ def _known_zone(name: str) -> ZoneInfo:
 
 
 @action("settings")
-def _make_holding(*, by: User, name: str, **settings: Any) -> Holding:
+def make_holding(*, by: User, name: str, **settings: Any) -> Holding:
+    """Make the one holding, with its store, on a ledger that has none."""
     return keep(
         Holding(
             pk=1, name=name,
