@@ -30,21 +30,24 @@ class YearClose(Fact):
 class ClosedPlace(models.Model):
     """What one node of the path held in one place of the proof when the year closed, in millionths.
 
-    `node` is the cost book's key. `paid` is money spent, `full` includes
-    unpaid hours at their notional rate; `quantity` stems or bunches.
+    `node` is the cost book's key; `dated`: it came there with an event of a
+    closed day (sold, written off), else it was merely held. `paid` is money
+    spent, `full` includes unpaid hours at their notional rate; `quantity`
+    stems or bunches.
     """
 
     part_of = "close"
     close = models.ForeignKey(YearClose, models.PROTECT, related_name="places")
     place = models.CharField(max_length=30)
     node = models.CharField(max_length=40)
+    dated = models.BooleanField(default=False)
     quantity = models.BigIntegerField(default=0)
     paid = models.BigIntegerField()
     full = models.BigIntegerField()
 
     class Meta:
         constraints = [
-            models.UniqueConstraint(fields=["close", "place", "node"], name="closed_place_once"),
+            models.UniqueConstraint(fields=["close", "place", "node", "dated"], name="closed_place_once"),
         ]
 
 

@@ -28,9 +28,11 @@ EARLIEST_DAY = date(1990, 1, 1)
 
 @dataclass
 class Writing:
-    """The verb under way: the earliest day it touches."""
+    """The verb under way: the earliest day it touches, and where it sets the closed days to end."""
 
     earliest: date | None = None
+    closes: bool = False
+    closed_until: date | None = None
 
     def touch(self, on: date) -> None:
         if self.earliest is None or on < self.earliest:
@@ -115,7 +117,10 @@ def _seal(writing: Writing) -> None:
     state = LedgerState.objects.filter(pk=1)
     if writing.earliest is not None:
         state = state.filter(Q(closed_until__isnull=True) | Q(closed_until__lt=writing.earliest))
-    if not state.update(token=secrets.token_hex(16)):
+    changes: dict[str, Any] = {"token": secrets.token_hex(16)}
+    if writing.closes:
+        changes["closed_until"] = writing.closed_until
+    if not state.update(**changes):
         closed = LedgerState.objects.get(pk=1).closed_until
         raise refusal(
             "on",
@@ -131,6 +136,14 @@ def touch(on: date) -> None:
     if writing is None:
         raise RuntimeError("facts are written inside an @action only")
     writing.touch(on)
+
+
+def close_days(until: date | None) -> None:
+    """Let the verb under way set the last closed day (None: no day is closed)."""
+    writing = _under_way.get()
+    if writing is None:
+        raise RuntimeError("days are closed inside an @action only")
+    writing.closes, writing.closed_until = True, until
 
 
 def check_day(on: date) -> None:

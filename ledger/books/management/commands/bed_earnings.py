@@ -1,0 +1,47 @@
+"""`manage.py bed_earnings`: which planting earned its bed."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ledger.books.queries.earning import Earned, bed_earnings
+from ledger.facts.printing import Money, ReportCommand, day
+from ledger.facts.queries import today
+from ledger.reckoning.sharing import to_minor
+
+
+class Command(ReportCommand):
+    """Print a season's plantings, the best contribution per m2-week first."""
+
+    help = "What each planting of a season brought in less what it cost, ranked."
+
+    def add_questions(self, parser: Any) -> None:
+        parser.add_argument("--season", type=int, help="the season (the latest with stems unless given)")
+        parser.add_argument("--on", type=day, help="as of this day (today unless given)")
+
+    def answer(self, **options: Any) -> dict[str, Any]:
+        money = Money()
+        found = bed_earnings(options["season"], options["on"] or today())
+        return {"rows": [row_of(one, money) for one in found]}
+
+
+def row_of(one: Earned, money: Money) -> dict[str, Any]:
+    """One planting's row; what cannot be said yet is None."""
+    income, cost = to_minor(one.income), to_minor(one.cost)
+    return {
+        "variety": str(one.planting.variety),
+        "bed": str(one.planting.bed),
+        "season": one.season,
+        "m2": str(one.m2),
+        "weeks": str(one.weeks),
+        "hours": f"{one.minutes / 60:.2f}",
+        "income": money.minor(income),
+        "cost": money.minor(cost),
+        "earned": money.minor(income - cost),
+        "contribution": money.millionths(one.contribution),
+        "per_m2": money.millionths(one.per_m2),
+        "per_m2_week": money.millionths(one.per_m2_week),
+        "per_hour": money.millionths(one.per_hour),
+        "unsold": money.millionths(one.unsold),
+        "standing": "final" if one.final else "provisional" if one.judged else "cannot say yet",
+    }

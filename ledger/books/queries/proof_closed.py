@@ -1,0 +1,62 @@
+"""Whether closed years still say what the facts known at their close make of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from ledger.costing.queries import Bases, fresh_book
+from ledger.reckoning.book import Book
+from ledger.reckoning.valuation import METHODS, value
+
+from ..models import ClosedBatch, ClosedLine, ClosedPlace, YearClose
+from .places import standings_by_node
+from .valuing import movements_by_line, year_ends
+
+
+def closed_differences() -> Iterable[str]:
+    """Every row of a closed year that is no longer what was frozen, by making that day's book again."""
+    bases = Bases()
+    for close in YearClose.objects.standing().order_by("on", "pk"):
+        made = fresh_book(close.on, close.recorded_at)
+        yield from _places(close, made, bases)
+        yield from _lines(close, made, bases)
+
+
+def _places(close: YearClose, made: Book, bases: Bases) -> Iterable[str]:
+    expected = standings_by_node(made, bases)
+    for row in ClosedPlace.objects.filter(close=close).order_by("pk"):
+        quantity, place = expected.pop((row.place, row.node, row.dated), (None, None))
+        if place is None or (row.quantity, row.paid, row.full) != (quantity, place.paid, place.full):
+            yield f"closed place {row.pk} ({close.year}, {row.place}, {row.node}): changed since the close"
+    for place_name, node, _ in expected:
+        yield f"closed year {close.year}: {place_name} of {node} is missing"
+
+
+def _lines(close: YearClose, made: Book, bases: Bases) -> Iterable[str]:
+    expected = frozen_lines(made, bases)
+    rows = list(ClosedLine.objects.filter(close=close).order_by("pk"))
+    for row in rows:
+        if expected.pop((row.line_id, row.method), None) != (row.quantity, row.cost):
+            yield f"closed line {row.pk} ({close.year}, line {row.line_id}, {row.method}): changed since the close"
+    for line, method in expected:
+        yield f"closed year {close.year}: line {line} by {method} is missing"
+    kept = [row for row in rows if row.method == close.method]
+    if close.closing_cost != sum(row.cost for row in kept) or close.write_down != sum(row.write_down for row in kept):
+        yield f"closed year {close.year}: its lines do not add up to its closing cost and write-down"
+    for batch in ClosedBatch.objects.filter(close=close).order_by("pk"):
+        node = made.node(("batch", batch.batch_id))
+        held = sum(bases.stock_cost(at.amounts) for at in node.standings if at.place == "boxed")
+        if (batch.quantity, batch.cost) != (node.quantity, held):
+            yield f"closed batch {batch.pk} ({close.year}, batch {batch.batch_id}): changed since the close"
+
+
+def frozen_lines(made: Book, bases: Bases) -> dict[tuple[int, str], tuple[int, int]]:
+    """(line, method) -> (quantity, cost) of every line with stock, as a close freezes it."""
+    found = {}
+    for line, movements in movements_by_line(made, bases).items():
+        ends = year_ends(movements, made.facts.on)
+        for method in METHODS:
+            valued = value(method, movements, on=made.facts.on, period_ends=ends)
+            if valued.closing_quantity or valued.closing_cost:
+                found[line, method] = (valued.closing_quantity, valued.closing_cost)
+    return found

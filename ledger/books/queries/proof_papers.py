@@ -1,0 +1,65 @@
+"""Whether issued papers add up and their numbers run without gaps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from django.db.models import F, Sum
+
+from ledger.reckoning.tax import credit_tax, tax_on
+from ledger.sales.models import Invoice, InvoiceLine, Payment
+
+
+def paper_differences() -> Iterable[str]:
+    """Every issued paper that does not add up, and every gap in the numbers."""
+    yield from _numbers()
+    yield from _sums()
+    yield from _lines()
+    yield from _tax()
+    yield from _payments()
+
+
+def _numbers() -> Iterable[str]:
+    for place, number in enumerate(Invoice.objects.order_by("number").values_list("number", flat=True), start=1):
+        if number != place:
+            yield f"invoice {number}: number {place} is missing"
+            return
+
+
+def _sums() -> Iterable[str]:
+    nets = dict(InvoiceLine.objects.values_list("invoice").annotate(n=Sum("net")).order_by("invoice"))
+    for pk, number, net, tax, gross in Invoice.objects.values_list("pk", "number", "net", "tax", "gross"):
+        if net != nets.get(pk, 0):
+            yield f"invoice {number}: net {net}, its lines add up to {nets.get(pk, 0)}"
+        if gross != net + tax:
+            yield f"invoice {number}: {net} and {tax} are not {gross}"
+
+
+def _lines() -> Iterable[str]:
+    for pk, number in InvoiceLine.objects.exclude(net=F("quantity") * F("price")).values_list("pk", "invoice__number"):
+        yield f"invoice {number}, line {pk}: quantity times price is not its net"
+    sent = InvoiceLine.objects.filter(dispatch_line__isnull=False, credits_line__isnull=True)
+    for pk, number in sent.exclude(quantity=F("dispatch_line__bunches")).values_list("pk", "invoice__number"):
+        yield f"invoice {number}, line {pk}: not the number that was sent"
+
+
+def _tax() -> Iterable[str]:
+    invoices = {one.pk: one for one in Invoice.objects.order_by("number")}
+    credited: dict[int, tuple[int, int]] = {}
+    for one in invoices.values():
+        if one.kind == Invoice.Kind.INVOICE:
+            due = tax_on(one.net, one.rate_bp)
+        else:
+            net, tax = credited.get(one.credits_id, (0, 0))
+            due = credit_tax(net, tax, one.net, one.rate_bp)
+            credited[one.credits_id] = (net + one.net, tax + one.tax)
+        if one.tax != due:
+            yield f"invoice {one.number}: tax {one.tax}, the rate makes {due}"
+
+
+def _payments() -> Iterable[str]:
+    paid = Payment.objects.filter(undone_at__isnull=True).values_list("invoice").annotate(n=Sum("amount")).order_by("invoice")
+    gross = dict(Invoice.objects.values_list("pk", "gross"))
+    for pk, amount in paid:
+        if amount > gross[pk]:
+            yield f"invoice {pk}: {amount} paid of {gross[pk]}"

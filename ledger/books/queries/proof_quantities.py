@@ -1,0 +1,142 @@
+"""Whether quantities balance, and the running figures agree with the stock book."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+
+from django.db.models import F, Q, Sum
+
+from ledger.drying.models import Hanging, Loss, TakingDown
+from ledger.growing.models import Lot, Parting
+from ledger.sales.models import OrderLine
+from ledger.stock.models import Balance, Batch, Content, HoldChange, Movement, Run, RunInput
+
+STANDING = Q(undone_at__isnull=True)
+
+
+def quantity_differences() -> Iterable[str]:
+    """Every balance of stems and bunches that does not hold, naming the row."""
+    yield from _lots()
+    yield from _hangings()
+    yield from _runs()
+    yield from _batches()
+    yield from _contents()
+    yield from _balances()
+    yield from _promises()
+
+
+def _summed(rows: Iterable[tuple[int, int]]) -> dict[int, int]:
+    return dict(rows)
+
+
+def _lots() -> Iterable[str]:
+    parted = _summed(Parting.objects.filter(STANDING).values_list("lot").annotate(n=Sum("stems")).order_by("lot"))
+    for lot, cut in Lot.objects.filter(STANDING).values_list("pk", "stems"):
+        if parted.get(lot, 0) > cut:
+            yield f"lot {lot}: {cut} cut, {parted[lot]} parted"
+    for parting in Parting.objects.filter(STANDING, lot__undone_at__isnull=False).values_list("pk", flat=True):
+        yield f"parting {parting}: its lot is undone"
+
+
+def _hangings() -> Iterable[str]:
+    down = _summed(TakingDown.objects.filter(STANDING).values_list("hanging").annotate(n=Sum("stems")).order_by("hanging"))
+    for pk, stems, parted, way in Hanging.objects.filter(STANDING).values_list("pk", "stems", "parting__stems", "parting__way"):
+        if stems != parted or way != Parting.Way.HUNG:
+            yield f"hanging {pk}: {stems} hung, {parted} left the lot as {way}"
+        if down.get(pk, 0) > stems:
+            yield f"hanging {pk}: {stems} hung, {down[pk]} taken down"
+    lost = _summed(Loss.objects.values_list("taking").annotate(n=Sum("stems")).order_by("taking"))
+    for pk, stems, sound in TakingDown.objects.filter(STANDING).values_list("pk", "stems", "sound"):
+        if stems - sound != lost.get(pk, 0):
+            yield f"taking down {pk}: {stems} down, {sound} sound, {lost.get(pk, 0)} lost by reason"
+    hung = Parting.objects.filter(STANDING, way=Parting.Way.HUNG).exclude(hanging__undone_at__isnull=True, hanging__isnull=False)
+    for pk in hung.values_list("pk", flat=True):
+        yield f"parting {pk}: hung, with no hanging"
+
+
+def _runs() -> Iterable[str]:
+    used = RunInput.objects.filter(run__undone_at__isnull=True)
+    by_hanging = _summed(used.values_list("hanging").annotate(n=Sum("stems")).order_by("hanging"))
+    sound = _summed(TakingDown.objects.filter(STANDING).values_list("hanging").annotate(n=Sum("sound")).order_by("hanging"))
+    for hanging, stems in by_hanging.items():
+        if stems > sound.get(hanging, 0):
+            yield f"hanging {hanging}: {sound.get(hanging, 0)} sound, {stems} bunched"
+    put_in = _summed(used.values_list("run").annotate(n=Sum("stems")).order_by("run"))
+    made = _summed(Batch.objects.filter(STANDING).values_list("run").annotate(n=Sum("stems")).order_by("run"))
+    for run, lost in Run.objects.filter(STANDING).values_list("pk", "lost"):
+        if put_in.get(run, 0) != made.get(run, 0) + lost:
+            yield f"run {run}: {put_in.get(run, 0)} stems in, {made.get(run, 0)} in batches, {lost} lost"
+
+
+def _batches() -> Iterable[str]:
+    rows = Movement.objects.filter(STANDING, kind=Movement.Kind.MADE)
+    entered = _summed(rows.values_list("batch").annotate(n=Sum("bunches")).order_by("batch"))
+    for batch, made in Batch.objects.filter(STANDING).values_list("pk", "made"):
+        if entered.get(batch, 0) != made:
+            yield f"batch {batch}: {made} made, {entered.get(batch, 0)} in the stock book"
+    for pk in Movement.objects.filter(STANDING, batch__undone_at__isnull=False).values_list("pk", flat=True):
+        yield f"movement {pk}: its batch is undone"
+    for pk, back, gone in _brought_back():
+        if back > gone:
+            yield f"movement {pk}: {gone} went out, {back} brought back"
+
+
+def _brought_back() -> Iterable[tuple[int, int, int]]:
+    rows = Movement.objects.filter(STANDING, brings_back__isnull=False)
+    back = rows.values_list("brings_back").annotate(n=Sum("bunches"), gone=F("brings_back__bunches")).order_by("brings_back")
+    return [(pk, number, -gone) for pk, number, gone in back]
+
+
+def _contents() -> Iterable[str]:
+    """Contents against the stock book, and never below zero on any day, receipts of a day first."""
+    running: dict[tuple[int | None, int], int] = defaultdict(int)
+    by_day: dict[tuple[int | None, int], dict[object, int]] = defaultdict(lambda: defaultdict(int))
+    for box, batch, on, bunches in Movement.objects.filter(STANDING).order_by("on", "pk").values_list("box", "batch", "on", "bunches"):
+        running[box, batch] += bunches
+        by_day[box, batch][on] += bunches
+    for (box, batch), days in by_day.items():
+        left = 0
+        for on, bunches in days.items():
+            left += bunches
+            if left < 0:
+                yield f"box {box or '-'}, batch {batch}: {-left} more taken on {on} than were there"
+    for box, batch, bunches in Content.objects.values_list("box", "batch", "bunches"):
+        if running.pop((box, batch), 0) != bunches:
+            yield f"content of box {box or '-'}, batch {batch}: {bunches} kept, the stock book says otherwise"
+    for (box, batch), bunches in running.items():
+        if bunches:
+            yield f"content of box {box or '-'}, batch {batch}: missing, the stock book says {bunches}"
+
+
+def _balances() -> Iterable[str]:
+    rows = Movement.objects.filter(STANDING)
+    on_hand = _summed(rows.values_list("batch__line").annotate(n=Sum("bunches")).order_by("batch__line"))
+    changes = HoldChange.objects.filter(STANDING)
+    held = _summed(changes.values_list("hold__line").annotate(n=Sum("bunches")).order_by("hold__line"))
+    for line, kept, promised in Balance.objects.values_list("line", "on_hand", "held"):
+        if kept != on_hand.pop(line, 0):
+            yield f"balance of line {line}: {kept} on hand, the stock book says otherwise"
+        if promised != held.pop(line, 0):
+            yield f"balance of line {line}: {promised} held, the holds say otherwise"
+        if not 0 <= promised <= kept:
+            yield f"balance of line {line}: {promised} held of {kept} on hand"
+    for line, number in {**on_hand, **held}.items():
+        if number:
+            yield f"balance of line {line}: missing"
+
+
+def _promises() -> Iterable[str]:
+    """Every promise covered or marked short: what a hold keeps, sent, gave back or is short of is what was promised."""
+    changes = HoldChange.objects.filter(STANDING).values_list("hold", "why").annotate(n=Sum("bunches")).order_by("hold", "why")
+    by_hold: dict[int, dict[str, int]] = defaultdict(dict)
+    for hold, why, number in changes:
+        by_hold[hold][why] = number
+    for hold, whys in by_hold.items():
+        if sum(whys.values()) < 0:
+            yield f"hold {hold}: keeps less than nothing"
+    lines = OrderLine.objects.filter(order__undone_at__isnull=True)
+    for pk, hold, promised in lines.values_list("pk", "hold", "promised"):
+        entered = by_hold[hold].get("promised", 0)
+        if entered < promised:
+            yield f"order line {pk}: {promised} promised, {entered} held for it"
