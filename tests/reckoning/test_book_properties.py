@@ -1,0 +1,63 @@
+"""Properties of the cost book over random seasons."""
+
+from dataclasses import fields, replace
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+
+from ledger.reckoning.book import CostFacts, make_book, total
+from tests.reckoning.seasons import seasons
+
+ROWS = ("spending", "spaces", "plantings", "lots", "partings", "hangings", "runs", "movements")
+
+
+@given(seasons())
+@settings(max_examples=150, deadline=None)
+def test_all_that_was_spent_is_in_exactly_one_place(facts):
+    """Total in = total out, to the millionth, on any day of any season."""
+    book = make_book(facts)
+
+    assert not book.unplaced()
+    assert sum(total(amounts) for amounts in book.places.values()) == book.spent
+
+
+@given(seasons(), st.randoms(use_true_random=False))
+@settings(max_examples=75, deadline=None)
+def test_order_of_entry_changes_nothing(facts, random):
+    """The same facts in any order make the same book."""
+    mixed = {name: random.sample(list(getattr(facts, name)), len(getattr(facts, name))) for name in ROWS}
+
+    assert make_book(replace(facts, **mixed)).places == make_book(facts).places
+
+
+@given(seasons(), st.integers(2, 7))
+@settings(max_examples=75, deadline=None)
+def test_scaling_all_money_scales_all_costs(facts, times):
+    """With every amount so many times larger, every place is so within a few millionths a parting."""
+    scaled = replace(
+        facts,
+        unbooked=facts.unbooked * times,
+        spending=[replace(one, amount=one.amount * times) for one in facts.spending],
+        spaces=[replace(one, years={y: (c * times, n) for y, (c, n) in one.years.items()}) for one in facts.spaces],
+        plantings=[_planned(one, times) for one in facts.plantings],
+        runs=[replace(run, batches=[_valued(batch, times) for batch in run.batches]) for run in facts.runs],
+    )
+    small, large = make_book(facts), make_book(scaled)
+    nodes = len(small.graph.nodes) * 4 * times
+
+    for place in {*large.places, *small.places}:
+        assert abs(total(large.places.get(place, {})) - times * total(small.places.get(place, {}))) <= nodes
+
+
+def _planned(one, times):
+    return replace(one, expected={s: (stems, planned and planned * times) for s, (stems, planned) in one.expected.items()})
+
+
+def _valued(batch, times):
+    return replace(batch, unit_value=batch.unit_value and batch.unit_value * times)
+
+
+def test_every_list_of_facts_is_shuffled():
+    """The order test reaches every list the facts hold."""
+    assert {field.name for field in fields(CostFacts)} - {"on", "calendar", "kinds_of", "unbooked"} == set(ROWS)
