@@ -1,0 +1,101 @@
+"""The way through: the path of a stem as words, each with the lists that belong there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from django.http import HttpRequest
+from django.urls import NoReverseMatch, reverse
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.pages import Link, links_for
+
+STEM: list[tuple[Any, list[tuple[Any, str, str | tuple[str, ...]]]]] = [
+    (_("bed"), [
+        (_("Plantings"), "growing:plantings", ()), (_("Beds"), "growing:beds", ()), (_("Plots"), "growing:plots", ()),
+        (_("Varieties"), "growing:varieties", ()), (_("Species"), "growing:species_list", ()),
+    ]),
+    (_("cut"), [(_("Harvest lots"), "growing:lots", ()), (_("Gone from lots"), "growing:partings", ())]),
+    (_("hung"), [
+        (_("Hangings"), "drying:hangings", ()), (_("Taken down"), "drying:takings_down", ()),
+        (_("Drying places"), "drying:places", ()), (_("Norms of loss"), "drying:loss_norms", ()),
+    ]),
+    (_("bunched"), [
+        (_("Bunching runs"), "stock:runs", ()), (_("Batches"), "stock:batches", ()), (_("Bunch lines"), "stock:lines", ()),
+    ]),
+    (_("boxed"), [
+        (_("Boxes"), "stock:boxes", ()), (_("Stock book"), "stock:movements", ()), (_("Holds"), "stock:holds", ()),
+        (_("Counts"), "stock:counts", ()),
+    ]),
+    (_("sold"), [
+        (_("Trade orders"), "sales:orders", ()), (_("Sales"), "sales:sales", ("selling", "see_takings")),
+        (_("Stall days"), "sales:stall_days", ("selling", "see_takings")), (_("Customers"), "sales:customers", ()),
+        (_("Invoices"), "sales:invoices", ("invoices", "see_takings")), (_("Price lists"), "pricing:prices", ()),
+        (_("Ways of selling"), "pricing:ways", ()),
+    ]),
+    (_("valued"), [
+        (_("Value of the stock"), "books:valuation", "see_costs"), (_("Bed earnings"), "books:bed_earnings", "see_costs"),
+        (_("Closed years"), "books:closed_years", "books"), (_("The proof"), "books:proof", "see_costs"),
+        (_("Overheads"), "costing:overheads", "see_costs"), (_("Bring in"), "books:bring_in", "settings"),
+    ]),
+]
+BESIDE: list[tuple[Any, list[tuple[Any, str, str | tuple[str, ...]]]]] = [
+    (_("daybook"), [
+        (_("Work"), "daybook:work_entries", ("work", "money")), (_("Purchases"), "daybook:purchases", "money"),
+        (_("Pay"), "daybook:pays", "money"), (_("Workers"), "daybook:workers", ("work", "money")),
+        (_("Years of space"), "daybook:years_of_space", "money"),
+    ]),
+    (_("the holding"), [
+        (_("Holding"), "facts:holding", "settings"), (_("People"), "facts:people", "settings"),
+        (_("Tax"), "facts:tax", ("settings", "see_takings")),
+    ]),
+]
+
+
+@dataclass
+class Stage:
+    """One word of the way: where it leads, the lists there, and whether one stands on it."""
+
+    word: Any
+    here: bool = False
+    links: list[Link] = field(default_factory=list)
+
+    @property
+    def url(self) -> str:
+        return self.links[0].url if self.links else ""
+
+
+def way(request: HttpRequest) -> dict[str, list[Stage]]:
+    """The stem and what lies beside it, for the person signed in."""
+    here = _standing_at(request)
+    return {"stem": _stages(request, STEM, here), "beside": _stages(request, BESIDE, here)}
+
+
+def _stages(request: HttpRequest, words: Any, here: Any) -> list[Stage]:
+    return [Stage(word, word == here, links_for(request.user, *_links(lists))) for word, lists in words]
+
+
+def _links(lists: Any) -> list[Link]:
+    found = []
+    for label, name, may in lists:
+        try:
+            found.append(Link(label, reverse(name), may))
+        except NoReverseMatch:
+            continue
+    return found
+
+
+def _standing_at(request: HttpRequest) -> Any:
+    """The word whose lists hold this page, else the first word of its stage."""
+    match = request.resolver_match
+    if match is None:
+        return None
+    names = [(word, [name for _label, name, _may in lists]) for word, lists in (*STEM, *BESIDE)]
+    for word, listed in names:
+        if match.view_name in listed:
+            return word
+    for word, listed in names:
+        if match.namespace and any(name.startswith(f"{match.namespace}:") for name in listed):
+            return word
+    return None
