@@ -76,7 +76,7 @@ def proposed_disaster(hung: int, lost: int, norm_bp: int, *, times_bp: int = 20_
     """
     by_times = lost * WHOLE_BP * WHOLE_BP > hung * norm_bp * times_bp
     by_share = lost * WHOLE_BP >= hung * (norm_bp + beyond_bp)
-    return hung > 0 and by_times and by_share
+    return by_times and by_share
 
 
 def expected_sound(hung: int, norm_bp: int) -> int:

@@ -7,6 +7,7 @@ from ledger.reckoning.book import (
     BatchFact,
     Calendar,
     CostFacts,
+    Entry,
     HangingFact,
     LotFact,
     MovementFact,
@@ -21,7 +22,8 @@ from ledger.reckoning.book import (
 )
 
 PLOT, PLANTING, LOT, PLACE, HANGING, RUN, STALL = 1, 2, 3, 4, 5, 6, 7
-KINDS = {1: "plot", 2: "planting", 3: "lot", 4: "place", 5: "hanging", 6: "run", 7: "stall_day"}
+HOLDING = 10
+KINDS = {10: "holding", 1: "plot", 2: "planting", 3: "lot", 4: "place", 5: "hanging", 6: "run", 7: "stall_day"}
 DAY = date(2025, 7, 1)
 
 
@@ -241,3 +243,71 @@ def test_bill_over_a_stretch_counts_by_days_in_each_year():
 
     assert cost(book, "planting", PLANTING) == 184
     assert place(book, "charged ahead or behind") == 181
+
+
+def test_perennial_bears_bed_space_season_by_season():
+    """Days before the first season are establishing cost; later days fall to their own season."""
+    plant = planting(on=date(2024, 12, 22), cleared=None, season=2025, perennial=True, productive_seasons=2)
+    years = {2024: (366, 0), 2025: (365, 0)}
+    bills = [spent(PLOT, 366, on=date(2024, 1, 1)), spent(PLOT, 365, number=2)]
+    space = SpaceFact(PLOT, "plot", 10_000, years)
+    book = checked(facts(spending=bills, spaces=[space], plantings=[plant]))
+
+    assert cost(book, "planting", PLANTING) == 366
+    assert cost(book, *season_key(PLANTING, 2025)) == 365 + 183
+
+
+def test_stems_cut_before_the_first_productive_season_carry_nothing():
+    """Early stems of a perennial are a gift; its establishing cost waits for its seasons."""
+    plant = planting(on=date(2024, 5, 1), cleared=None, season=2026, perennial=True, productive_seasons=2)
+    given = facts(spending=[spent(PLANTING, 10)], plantings=[plant], lots=[LotFact(LOT, PLANTING, DAY, 5)])
+    book = checked(given)
+
+    assert (cost(book, "lot", LOT), place(book, "plants")) == (0, 10)
+
+
+def test_what_was_spent_before_a_thing_began_waits():
+    """Seed sown before the planting's own day is growing, not lost."""
+    book = checked(facts(spending=[spent(PLANTING, 10), spent(LOT, 4)]))
+
+    assert place(book, "growing") == 14
+
+
+def test_pool_knows_nothing_of_a_batch_that_never_was():
+    """A record the book does not know carries nothing."""
+    book = checked(facts())
+
+    assert book.batch_cost(99) == {}
+
+
+def test_found_bunches_come_in_at_no_cost():
+    """Bunches found beyond the record make the batch's others cheaper, and make no money."""
+    book = checked(bunched([MovementFact(101, DAY, 8, 1, "found"), MovementFact(102, date(2025, 8, 1), 8, -1, "sold")]))
+
+    assert (place(book, "cost of sales"), place(book, "boxed")) == (25, 75)
+
+
+def test_unplaced_names_the_node():
+    """A book whose cost did not come to rest says where."""
+    book = checked(facts())
+    book.graph.node(("lot", 1)).direct.append(Entry(("work", 1), DAY, {("cutting", "labour"): 7}))
+
+    assert book.unplaced() == [(("lot", 1), 7)]
+
+
+def test_what_is_spent_on_the_holding_is_a_cost_of_its_year():
+    """Overheads reach no stem; each stays with its own day."""
+    book = checked(facts(spending=[spent(HOLDING, 12)]))
+
+    assert place(book, "cost of the year") == 12
+    assert total(book.by_event[("purchase", 1)]) == 12
+
+
+def test_last_millionth_goes_to_one_batch():
+    """A run of one millionth leaves its second batch with nothing, and loses nothing."""
+    run = RunFact(RUN, DAY, [(HANGING, 30)], [BatchFact(8, 1, 1, 15), BatchFact(9, 1, 1, 15)])
+    made = [MovementFact(1, DAY, 8, 1, "made"), MovementFact(2, DAY, 9, 1, "made")]
+    book = checked(replace(hung([(DAY, 30, 30)], stems=30, cost_of_it=1), runs=[run], movements=made))
+
+    assert [total(book.batch_cost(batch)) for batch in (8, 9)] == [1, 0]
+    assert not book.by_event

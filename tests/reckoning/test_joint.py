@@ -17,6 +17,11 @@ def test_known_values_go_before_stems():
     assert split_joint(100, stems=[3, 1], values=[500, 500]) == [50, 50]
 
 
+def test_smallest_value_is_a_value():
+    """One unit of money is known worth."""
+    assert split_joint(100, stems=[1, 1], values=[3, 1]) == [75, 25]
+
+
 @pytest.mark.parametrize("value", [None, 0, -5])
 def test_missing_value_falls_back_to_stems(value):
     """One value missing, nil or eaten up by later cost, and all go by stems."""

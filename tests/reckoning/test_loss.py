@@ -54,6 +54,12 @@ def test_hand_worked_10_oddments_keep_their_scrap_value():
     assert released(1_000, sound=90, lost=10, scrap=200) == (800, 0, 0)
 
 
+def test_loss_without_oddments_has_no_scrap():
+    """Where nothing is kept of the lost, sound stems bear all there is."""
+    assert hanging_release(10, hung=2, sound=1, lost=1, norm_bp=0, disaster=False) == (10, 0, 0)
+    assert process_loss(100, put_in=10, normal_loss=5, good=5).scrap_credit == 0
+
+
 def test_stems_still_up_hold_their_part():
     """45 sound of 50 down, 50 up at 10 %: 45 of 90 expected sound bear half."""
     assert released(sound=45, lost=5) == (NINETY // 2, 0, NINETY // 2)
@@ -153,6 +159,12 @@ def test_marking_never_makes_sound_stems_dearer(hanging):
 def test_disaster_is_proposed_far_beyond_the_norm(hung, lost, norm_bp, proposed):
     """More than twice the norm and at least ten in a hundred above it."""
     assert proposed_disaster(hung, lost, norm_bp) is proposed
+
+
+def test_exactly_twice_the_norm_is_not_far_beyond():
+    """Of 100,000 hung at 10 %, 20,001 lost are more than twice the norm, 20,000 are not."""
+    assert proposed_disaster(100_000, 20_001, 1000)
+    assert not proposed_disaster(100_000, 20_000, 1000)
 
 
 def test_holding_can_set_what_far_beyond_means():

@@ -68,6 +68,16 @@ def test_negative_terms_are_refused(argument):
         proposal(**{argument: -1})
 
 
+def test_smallest_divisor_still_has_a_price():
+    """A hundred-millionth of the price left over is enough, however dear that makes it."""
+    assert proposal(1, fixed=0, margin_bp=9998, fee_bp=1, tax_bp=9999).exact_net == 10**8
+
+
+def test_fixed_cost_as_large_as_the_shelf_cost():
+    """The two are added up, however they compare."""
+    assert proposal(50 * MILLION, margin_bp=0, fee_bp=0, tax_bp=0, ending=None).gross == 100
+
+
 def test_nothing_to_price_is_refused():
     """What costs nothing has no price from a margin."""
     with pytest.raises(ValueError, match="needs a cost"):

@@ -17,7 +17,8 @@ def test_what_is_still_to_be_paid_comes_off():
 
 def test_price_alone_is_what_it_fetches():
     """With nothing to pay out a price is its own value."""
-    assert net_realisable(1000) == 1000
+    assert net_realisable(1_000_000) == 1_000_000
+    assert net_realisable(1_000_000, fee_bp=200) == 980_000
 
 
 def test_fee_goes_half_up():

@@ -5,7 +5,7 @@ largest remainder, so that nothing is lost or made. Nothing here is stored: the
 book of any day is made from the facts of that day.
 """
 
-from .amounts import STAGES_TO_THE_BOX, Amounts, added, less, part_of, total, where
+from .amounts import STAGES_TO_THE_BOX, Amounts, added, less, part_of, total
 from .build import Book, make_book
 from .facts import (
     BatchFact,
@@ -53,5 +53,4 @@ __all__ = [
     "part_of",
     "season_key",
     "total",
-    "where",
 ]

@@ -1,6 +1,6 @@
 """Amounts by element of cost: where on the path a cost arose, and its kind."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from ledger.reckoning.sharing import share_amounts
 from ledger.reckoning.taking import cost_of_taking, proportion
@@ -65,13 +65,3 @@ def parted(amounts: Amounts, weights: Sequence[int]) -> list[dict[Element, int]]
     if not sum(weights):
         return [{} for _ in weights]
     return share_amounts(amounts, weights)
-
-
-def where(amounts: Amounts, wanted: Callable[[Element], bool]) -> dict[Element, int]:
-    """Return the elements that are wanted."""
-    return {element: amount for element, amount in amounts.items() if wanted(element)}
-
-
-def gathered(pairs: Iterable[tuple[Element, int]]) -> dict[Element, int]:
-    """Return pairs of element and amount as amounts."""
-    return added(*({element: amount} for element, amount in pairs))

@@ -31,10 +31,6 @@ class Book:
         """What a whole batch cost when made."""
         return self.node(("batch", batch)).carried
 
-    def lot_cost(self, lot: int) -> dict[Element, int]:
-        """What a whole lot carries."""
-        return self.node(("lot", lot)).carried
-
     @cached_property
     def by_event(self) -> dict[Key, dict[Element, int]]:
         """What went out with each movement or parting."""
