@@ -44,6 +44,8 @@ def test_no_movement_is_no_stock(method):
     nothing = value(method, [], on=JULY[0], since=JULY[0])
     assert (nothing.opening, nothing.closing_cost, nothing.closing_quantity) == (0, 0, 0)
     assert (nothing.taken, nothing.left) == ({}, {})
+    assert (nothing.made, nothing.bought, nothing.found) == (0, 0, 0)
+    assert (nothing.sold, nothing.made_up, nothing.drawn, nothing.written_off) == (0, 0, 0, 0)
 
 
 @pytest.mark.parametrize("method", METHODS)

@@ -4,7 +4,7 @@ from bisect import bisect_left
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from itertools import groupby
 
 from ledger.reckoning.valuation.movements import StockMovement, in_order
@@ -67,7 +67,7 @@ def value(
         raise ValueError(f"{method} is not one of {', '.join(METHODS)}")
     if since is not None and since > on:
         raise ValueError(f"{since} comes after {on}")
-    step_of = _periods(on, since, period_ends) if method == "periodic-average" else _day
+    step_of = _periods(on, period_ends) if method == "periodic-average" else _day
     ordered = in_order(movements, on)
     before = [movement for movement in ordered if since is not None and movement.on < since]
     run = _Run(STOCKS[method]())
@@ -81,9 +81,8 @@ def _day(day: date) -> date:
     return day
 
 
-def _periods(on: date, since: date | None, period_ends: Sequence[date]) -> Callable[[date], date]:
-    eve = [] if since is None else [since - timedelta(days=1)]
-    ends = sorted({*(end for end in period_ends if end < on), *eve, on})
+def _periods(on: date, period_ends: Sequence[date]) -> Callable[[date], date]:
+    ends = sorted({*(end for end in period_ends if end < on), on})
     return lambda day: ends[bisect_left(ends, day)]
 
 
