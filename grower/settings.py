@@ -150,4 +150,25 @@ if HTTPS:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
     CSRF_TRUSTED_ORIGINS = [f"https://{host}" for host in ALLOWED_HOSTS]
 
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "filters": {"numbered": {"()": "grower.faults.Numbered"}},
+    "formatters": {"line": {"format": "{asctime} {levelname} number {fault} {name}: {message}", "style": "{"}},
+    "handlers": {
+        "kept": {
+            "class": "logging.handlers.RotatingFileHandler",
+            "filename": HOME / "errors.log",
+            "maxBytes": 1_000_000,
+            "backupCount": 5,
+            "encoding": "utf-8",
+            "delay": True,
+            "level": "ERROR",
+            "filters": ["numbered"],
+            "formatter": "line",
+        }
+    } if HOME.is_dir() else {},
+    "root": {"handlers": ["kept"] if HOME.is_dir() else [], "level": "INFO"},
+}
+
 DJANGO_TABLES2_TEMPLATE = "site/table.html"

@@ -1,9 +1,61 @@
-"""What wants doing today."""
+"""What wants doing today, collected from every stage, and the ways to the day's usual work."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from importlib import import_module
+from importlib.util import find_spec
+from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.urls import NoReverseMatch, reverse
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.models import User
+from ledger.facts.pages import Link, links_for
+from ledger.facts.queries import today
+
+STAGES = ("daybook", "growing", "drying", "stock", "costing", "pricing", "sales", "books")
+USUAL = [
+    (_("Cut a lot"), "growing:cut", "field"),
+    (_("Hang stems up"), "drying:hang", "loft"),
+    (_("Bunch"), "stock:make_run", "boxes"),
+    (_("Sell"), "sales:sell", "selling"),
+    (_("Take an order"), "sales:take_order", "selling"),
+    (_("Note work"), "daybook:note_work", "work"),
+]
+
+
+@dataclass(frozen=True)
+class Note:
+    """One thing that wants doing, and where to do it."""
+
+    says: Any
+    url: str
 
 
 def show(request: HttpRequest) -> HttpResponse:
     """The first page after sign-in."""
-    return render(request, "site/today.html")
+    on, user = today(), request.user
+    assert isinstance(user, User)
+    about = {"on": on, "notes": notes(user, on), "links": links_for(user, *_usual())}
+    return render(request, "site/today.html", about)
+
+
+def notes(user: User, on: date) -> list[Note]:
+    """What every stage has to say to this person, in the order of the path."""
+    asked = [f"ledger.{stage}.today" for stage in STAGES]
+    modules = [import_module(name) for name in asked if find_spec(name)]
+    return [Note(says, url) for module in modules for says, url in module.notes(user, on)]
+
+
+def _usual() -> list[Link]:
+    found = []
+    for label, name, may in USUAL:
+        try:
+            found.append(Link(label, reverse(name), may))
+        except NoReverseMatch:
+            continue
+    return found

@@ -35,8 +35,8 @@ STEM: list[tuple[Any, list[tuple[Any, str, str | tuple[str, ...]]]]] = [
         (_("Ways of selling"), "pricing:ways", ()),
     ]),
     (_("valued"), [
-        (_("Value of the stock"), "books:valuation", "see_costs"), (_("Bed earnings"), "books:bed_earnings", "see_costs"),
-        (_("Closed years"), "books:closed_years", "books"), (_("The proof"), "books:proof", "see_costs"),
+        (_("Value of the stock"), "books:valuation", "see_costs"), (_("Bed earnings"), "books:earnings", "see_costs"),
+        (_("Closed years"), "books:closes", "books"), (_("The proof"), "books:proof", "see_costs"),
         (_("Overheads"), "costing:overheads", "see_costs"), (_("Bring in"), "books:bring_in", "settings"),
     ]),
 ]
@@ -47,8 +47,9 @@ BESIDE: list[tuple[Any, list[tuple[Any, str, str | tuple[str, ...]]]]] = [
         (_("Years of space"), "daybook:years_of_space", "money"),
     ]),
     (_("the holding"), [
-        (_("Holding"), "facts:holding", "settings"), (_("People"), "facts:people", "settings"),
-        (_("Tax"), "facts:tax", ("settings", "see_takings")),
+        (_("Holding"), "facts:holding", ("settings", "see_takings")), (_("People"), "facts:people", "settings"),
+        (_("Tax status"), "facts:tax_statuses", ("settings", "see_takings")),
+        (_("Tax rates"), "facts:tax_rates", ("settings", "see_takings")),
     ]),
 ]
 

@@ -86,11 +86,37 @@ def set_tax_rate(*, by: User, on: date, rate_bp: int, code: str = "standard") ->
 
 
 @action("settings")
+def undo_tax_status(*, by: User, tax_status: TaxStatus) -> TaxStatus:
+    """Undo a tax status: the one before it stands again."""
+    return undo_within(tax_status, by=by)
+
+
+@action("settings")
+def undo_tax_rate(*, by: User, tax_rate: TaxRate) -> TaxRate:
+    """Undo a tax rate: the one before it stands again."""
+    return undo_within(tax_rate, by=by)
+
+
+@action("settings")
 def add_person(*, by: User, username: str, password: str, role: str) -> User:
     """Let another person sign in with a role."""
     person = User(username=username, role=role)
     validate_password(password, person)
     person.set_password(password)
+    return keep(person)
+
+
+@action("settings")
+def change_person(*, by: User, person: User, role: str, is_active: bool, password: str = "") -> User:
+    """Change what a person may do, whether they may sign in, or a forgotten password."""
+    person = User.objects.select_for_update(no_key=True).get(pk=person.pk)
+    others = User.objects.filter(role=User.Role.OWNER, is_active=True).exclude(pk=person.pk)
+    if (role != User.Role.OWNER or not is_active) and not others.exists():
+        raise refusal("role", _("Nobody else is an owner who may sign in. Make another owner first."), code="last_owner")
+    if password:
+        validate_password(password, person)
+        person.set_password(password)
+    person.role, person.is_active = role, is_active
     return keep(person)
 
 

@@ -4,14 +4,23 @@ from __future__ import annotations
 
 import uuid
 from typing import Any
+from zoneinfo import available_timezones
 
 from django import forms
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
+from django.utils.dates import MONTHS
 from django.utils.translation import gettext_lazy as _
 
-from ledger.reckoning.currency import format_minor, minor_digits, parse_minor
+from ledger.reckoning.currency import ACTIVE, format_minor, minor_digits, parse_minor
 
+from .models import Holding, TaxStatus, User
 from .queries import holding, today
+
+TAX_CAUTION = _("Rules differ from country to country and change. A qualified accountant decides.")
+ROLES_EXPLAINED = _(
+    "Owner: everything. Hand: field, loft and boxes, no money. Seller: prices, orders, stall, no costs. "
+    "Bookkeeper: money, no entries from the field."
+)
 
 
 class DayInput(forms.DateInput):
@@ -80,6 +89,16 @@ def _digits() -> int:
     return minor_digits(holding().currency)
 
 
+def place_refusal(form: forms.Form, error: ValidationError) -> None:
+    """Put what a refusal says on the field at fault, else on the whole form."""
+    if not hasattr(error, "error_dict"):
+        form.add_error(None, error)
+        return
+    for field, errors in error.error_dict.items():
+        known = field if field in form.fields and not form.fields[field].widget.is_hidden else None
+        form.add_error(None if field == NON_FIELD_ERRORS else known, ValidationError(errors))
+
+
 class VerbForm(forms.Form):
     """A form for one verb: a day, and the key that makes a second press count once.
 
@@ -96,12 +115,7 @@ class VerbForm(forms.Form):
 
     def refuse(self, error: ValidationError) -> None:
         """Show an action's refusal where it belongs."""
-        if not hasattr(error, "error_dict"):
-            self.add_error(None, error)
-            return
-        for field, errors in error.error_dict.items():
-            known = field if field in self.fields and not self.fields[field].widget.is_hidden else None
-            self.add_error(None if field == NON_FIELD_ERRORS else known, ValidationError(errors))
+        place_refusal(self, error)
 
     def given(self) -> dict[str, Any]:
         """The cleaned fields without the form's key."""
@@ -112,3 +126,88 @@ class NoDayForm(VerbForm):
     """A verb without a business day (a name, a place)."""
 
     on = None  # type: ignore[assignment]
+
+
+class SetUpForm(forms.Form):
+    """The holding and its owner, once."""
+
+    name = forms.CharField(label=_("Name of the holding"), max_length=120)
+    address = forms.CharField(
+        label=_("Address"), required=False, widget=forms.Textarea(attrs={"rows": 3}), help_text=_("As it stands on invoices."),
+    )
+    currency = forms.ChoiceField(
+        label=_("Currency"), choices=[(code, code) for code in sorted(ACTIVE)], initial="GBP",
+        help_text=_("One currency for the whole ledger. It cannot be changed later."),
+    )
+    time_zone = forms.ChoiceField(
+        label=_("Time zone"), choices=[(name, name) for name in sorted(available_timezones())], initial="UTC",
+        help_text=_("Decides when a day ends."),
+    )
+    year_end_month = forms.TypedChoiceField(
+        label=_("The books' year ends in"), coerce=int, initial=12, choices=list(MONTHS.items())
+    )
+    year_end_day = forms.IntegerField(label=_("on day"), min_value=1, max_value=31, initial=31)
+    season_first_month = forms.TypedChoiceField(
+        label=_("A season begins in"), coerce=int, initial=1, choices=list(MONTHS.items()),
+        help_text=_("A season takes its name from the year in which this month falls."),
+    )
+    status = forms.ChoiceField(label=_("Tax status"), choices=TaxStatus.Status.choices, help_text=TAX_CAUTION)
+    rate_bp = PercentField(label=_("Tax rate in per cent, where registered"), required=False, initial="0.00")
+    on = DayField(label=_("That tax status holds from"), help_text=_("A day before the first entry you mean to make."))
+    username = forms.CharField(label=_("Your name to sign in with"), max_length=150)
+    password = forms.CharField(label=_("Your password"), widget=forms.PasswordInput, help_text=_("At least ten characters."))
+
+    def refuse(self, error: ValidationError) -> None:
+        """Show a refusal on the field at fault."""
+        place_refusal(self, error)
+
+    def given(self) -> dict[str, Any]:
+        """What was typed, a rate left empty as nil."""
+        return {**self.cleaned_data, "rate_bp": self.cleaned_data["rate_bp"] or 0}
+
+
+class HoldingForm(NoDayForm):
+    """The holding's names and its method of valuing stock."""
+
+    name = forms.CharField(label=_("Name of the holding"), max_length=120)
+    address = forms.CharField(label=_("Address"), required=False, widget=forms.Textarea(attrs={"rows": 3}))
+    stock_method = forms.ChoiceField(label=_("Stock method of the accounts"), choices=Holding._meta.get_field("stock_method").choices)
+    seen_name = forms.CharField(widget=forms.HiddenInput, required=False, strip=False)
+    seen_address = forms.CharField(widget=forms.HiddenInput, required=False, strip=False)
+    seen_stock_method = forms.CharField(widget=forms.HiddenInput, required=False)
+
+
+class PersonForm(NoDayForm):
+    """Somebody else who signs in."""
+
+    username = forms.CharField(label=_("Name to sign in with"), max_length=150)
+    role = forms.ChoiceField(label=_("Role"), choices=User.Role.choices, initial=User.Role.HAND, help_text=ROLES_EXPLAINED)
+    password = forms.CharField(label=_("First password"), widget=forms.PasswordInput, help_text=_("At least ten characters."))
+
+
+class ChangePersonForm(NoDayForm):
+    """What a person may do, and a new password for one forgotten."""
+
+    role = forms.ChoiceField(label=_("Role"), choices=User.Role.choices, help_text=ROLES_EXPLAINED)
+    is_active = forms.BooleanField(label=_("May sign in"), required=False)
+    password = forms.CharField(
+        label=_("New password"), widget=forms.PasswordInput, required=False, help_text=_("Leave it empty to keep the old one."),
+    )
+
+
+class TaxStatusForm(VerbForm):
+    """What the seller is towards sales tax from a day on."""
+
+    status = forms.ChoiceField(label=_("Tax status"), choices=TaxStatus.Status.choices, help_text=TAX_CAUTION)
+    number = forms.CharField(label=_("Registration number"), max_length=30, required=False)
+    addition_bp = PercentField(label=_("Flat-rate farmer's addition in per cent"), required=False, initial="0.00")
+    field_order = ["on", "status", "number", "addition_bp"]
+
+    def given(self) -> dict[str, Any]:
+        return {**super().given(), "addition_bp": self.cleaned_data["addition_bp"] or 0}
+
+
+class TaxRateForm(VerbForm):
+    """A tax rate from a day on."""
+
+    rate_bp = PercentField(label=_("Rate in per cent"), help_text=TAX_CAUTION)

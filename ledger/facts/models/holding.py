@@ -79,6 +79,9 @@ class TaxStatus(Fact):
             ),
         ]
 
+    def __str__(self) -> str:
+        return self.get_status_display()
+
 
 class TaxRate(Fact):
     """A tax rate from a day on, in hundredths of a per cent (2000 is 20 %)."""
@@ -92,3 +95,6 @@ class TaxRate(Fact):
             *Fact.Meta.constraints,
             models.CheckConstraint(condition=Q(rate_bp__lte=10_000), name="tax_rate_within_whole"),
         ]
+
+    def __str__(self) -> str:
+        return f"{self.code} {self.rate_bp // 100}.{self.rate_bp % 100:02d} %"

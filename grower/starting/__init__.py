@@ -1,0 +1,1 @@
+"""What `manage.py start` does, step by step, each refusal one plain sentence."""
