@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 from ledger.facts.models import CostObject, Fact
 from ledger.growing.models import Parting, Variety
 
-from .queries import HangingQuerySet, PlaceQuerySet
+from .queries import HangingQuerySet, PlaceQuerySet, TakingDownQuerySet
 
 
 class Place(models.Model):
@@ -87,6 +87,8 @@ class TakingDown(Fact):
     stems = models.PositiveIntegerField(_("stems taken down"), validators=[MinValueValidator(1)])
     sound = models.PositiveIntegerField(_("sound stems"))
     dried_g = models.PositiveIntegerField(_("weight of the sound stems (g)"), null=True, blank=True)
+
+    objects = TakingDownQuerySet.as_manager()
 
     class Meta(Fact.Meta):
         abstract = False

@@ -73,6 +73,18 @@ class HangingQuerySet(FactQuerySet):
         return self.select_related("place", "parting__lot__planting__variety__species", "parting__lot__planting__bed__plot")
 
 
+class TakingDownQuerySet(FactQuerySet):
+    """What came down."""
+
+    def with_lost(self) -> Self:
+        """Add `lost`: stems that came down and were not sound."""
+        return self.annotate(lost=F("stems") - F("sound"))
+
+    def whole(self) -> Self:
+        """With the records their names are made of."""
+        return self.select_related("hanging__place", "hanging__parting__lot__planting__variety__species")
+
+
 class PlaceQuerySet(models.QuerySet):
     """Drying places and how full they are."""
 
@@ -131,3 +143,17 @@ def usual_loss_bp(variety: Variety, on: date, *, besides: Hanging | None = None)
 def disaster_of(hanging: Hanging) -> Disaster | None:
     """The standing mark of a hanging, None where it is none."""
     return hanging.disasters.standing().first()
+
+
+def room_left_by_place(on: date) -> dict[int, int]:
+    """Room left that day by the place's key."""
+    places: PlaceQuerySet = apps.get_model("drying", "Place")._default_manager.with_room_taken(on)
+    return dict(places.values_list("pk", F("room") - F("room_taken")))
+
+
+def losses_of(hanging: Hanging) -> list[tuple[str, int]]:
+    """Stems of a hanging lost so far by reason, in words, most first."""
+    losses = apps.get_model("drying", "Loss")._default_manager.filter(taking__hanging=hanging, taking__undone_at__isnull=True)
+    sums = losses.order_by().values_list("reason").annotate(n=Sum("stems")).order_by("-n", "reason")
+    words = dict(losses.model.Reason.choices)
+    return [(words[reason], number) for reason, number in sums]

@@ -1,0 +1,57 @@
+"""The tables of drying."""
+
+import django_tables2 as tables
+from django.utils.translation import gettext_lazy as _
+
+from .models import Hanging, LossNorm, Place, TakingDown
+
+
+class HangingTable(tables.Table):
+    """Hangings, the latest first."""
+
+    what = tables.Column(_("Variety"), accessor="parting__lot__planting__variety", order_by=("parting__lot__planting__variety__species__name", "parting__lot__planting__variety__name"))
+    stems_up = tables.Column(_("Still up"))
+    sound = tables.Column(_("Sound"))
+    lost = tables.Column(_("Lost"))
+
+    class Meta:
+        model = Hanging
+        fields = ("on", "what", "place", "stems", "stems_up", "sound", "lost")
+        order_by = ("-on", "-pk")
+        empty_text = _("Nothing has been hung yet.")
+
+
+class TakingDownTable(tables.Table):
+    """Takings down, the latest first."""
+
+    what = tables.Column(_("Variety"), accessor="hanging__parting__lot__planting__variety", order_by=("hanging__parting__lot__planting__variety__species__name", "hanging__parting__lot__planting__variety__name"))
+    place = tables.Column(_("Place"), accessor="hanging__place")
+    lost = tables.Column(_("Lost"))
+
+    class Meta:
+        model = TakingDown
+        fields = ("on", "what", "place", "stems", "sound", "lost", "dried_g")
+        order_by = ("-on", "-pk")
+        empty_text = _("Nothing has been taken down yet.")
+
+
+class PlaceTable(tables.Table):
+    """Drying places by name."""
+
+    room_taken = tables.Column(_("Taken today"))
+
+    class Meta:
+        model = Place
+        fields = ("name", "unit", "room", "room_taken")
+        order_by = "name"
+        empty_text = _("No drying place is named yet.")
+
+
+class LossNormTable(tables.Table):
+    """Usual losses, the latest first."""
+
+    class Meta:
+        model = LossNorm
+        fields = ("on", "variety", "share_bp")
+        order_by = ("-on", "-pk")
+        empty_text = _("No usual loss is entered yet: it is learnt from earlier hangings.")

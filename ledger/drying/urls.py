@@ -1,0 +1,27 @@
+"""The addresses of drying."""
+
+from django.urls import path
+
+from .views import hangings, places
+
+app_name = "drying"
+urlpatterns = [
+    path("hangings/", hangings.Hangings.as_view(), name="hangings"),
+    path("hangings/<int:pk>/", hangings.hanging, name="hanging"),
+    path("hangings/<int:pk>/take-down/", hangings.TakeDown.as_view(), name="take_down"),
+    path("hangings/<int:pk>/disaster/", hangings.MarkDisaster.as_view(), name="mark_disaster"),
+    path("hangings/<int:pk>/undo/", hangings.UndoHanging.as_view(), name="undo_hanging"),
+    path("hang/", hangings.Hang.as_view(), name="hang"),
+    path("hang/<int:pk>/", hangings.Hang.as_view(), name="hang"),
+    path("takings-down/", hangings.TakingsDown.as_view(), name="takings_down"),
+    path("takings-down/<int:pk>/", hangings.taking_down, name="taking_down"),
+    path("takings-down/<int:pk>/undo/", hangings.UndoTakingDown.as_view(), name="undo_taking_down"),
+    path("disasters/<int:pk>/undo/", hangings.UndoDisaster.as_view(), name="undo_disaster"),
+    path("places/", places.Places.as_view(), name="places"),
+    path("places/add/", places.AddPlace.as_view(), name="add_place"),
+    path("places/<int:pk>/", places.place, name="place"),
+    path("places/<int:pk>/rename/", places.RenamePlace.as_view(), name="rename_place"),
+    path("usual-losses/", places.LossNorms.as_view(), name="loss_norms"),
+    path("usual-losses/enter/", places.SetLossNorm.as_view(), name="set_loss_norm"),
+    path("usual-losses/<int:pk>/undo/", places.UndoLossNorm.as_view(), name="undo_loss_norm"),
+]

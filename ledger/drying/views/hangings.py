@@ -1,0 +1,180 @@
+"""Pages of hangings and takings down."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
+
+from ledger.drying import actions
+from ledger.drying.filters import HangingFilter, TakingDownFilter
+from ledger.drying.forms import DisasterForm, HangForm, TakeDownForm
+from ledger.drying.models import Disaster, Hanging, TakingDown
+from ledger.drying.queries import disaster_of, losses_of, stems_left_ever, usual_loss_bp
+from ledger.drying.tables import HangingTable, TakingDownTable
+from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
+from ledger.facts.queries import today
+from ledger.growing.models import Lot
+from ledger.reckoning.loss import proposed_disaster
+
+
+class Hangings(ListPage):
+    """What hangs and hung."""
+
+    model = Hanging
+    table_class, filterset_class = HangingTable, HangingFilter
+    title = _("Hangings")
+
+    def get_queryset(self) -> Any:
+        on = today()
+        return Hanging.objects.standing().whole().with_stems_up(on).with_sound(on).with_lost(on)
+
+    def links(self) -> list[Link]:
+        return [
+            Link(_("Hang stems of a lot"), reverse("drying:hang"), "loft"),
+            Link(_("Drying places"), reverse("drying:places")),
+            Link(_("Takings down"), reverse("drying:takings_down")),
+            Link(_("Usual losses"), reverse("drying:loss_norms")),
+        ]
+
+    def get_context_data(self, **given: Any) -> dict[str, Any]:
+        return super().get_context_data(row_template="drying/hanging.html#row", **given)
+
+
+class TakingsDown(ListPage):
+    """What came down."""
+
+    model = TakingDown
+    table_class, filterset_class = TakingDownTable, TakingDownFilter
+    title = _("Takings down")
+
+    def get_queryset(self) -> Any:
+        return TakingDown.objects.standing().whole().with_lost()
+
+    def get_context_data(self, **given: Any) -> dict[str, Any]:
+        return super().get_context_data(row_template="drying/taking_down.html#row", **given)
+
+
+def hanging(request: HttpRequest, pk: int) -> HttpResponse:
+    """One hanging: where it came from, what came down of it, where that went."""
+    on = today()
+    hanging = get_object_or_404(Hanging.objects.whole().with_stems_up(on).with_sound(on).with_lost(on), pk=pk)
+    mark = disaster_of(hanging)
+    variety = hanging.parting.lot.planting.variety
+    usual = mark.norm_bp if mark else usual_loss_bp(variety, on, besides=hanging)
+    context = {
+        "hanging": hanging, "mark": mark, "usual": usual, "losses": losses_of(hanging),
+        "takings": hanging.takings.standing().with_lost().order_by("on", "pk"),
+        "inputs": hanging.run_inputs.filter(run__undone_at__isnull=True).select_related("run").order_by("run__on", "pk"),
+        "proposed": mark is None and proposed_disaster(hanging.stems, hanging.lost, usual),
+        "links": links_for(request.user, *_links(hanging, mark)),
+    }
+    return render(request, "drying/hanging.html", context)
+
+
+def _links(hanging: Hanging, mark: Disaster | None) -> list[Link]:
+    if not hanging.stands:
+        return []
+    links = []
+    if hanging.stems_up:
+        links.append(Link(_("Take down"), reverse("drying:take_down", args=[hanging.pk]), "loft"))
+    if hanging.sound:
+        links.append(Link(_("Bunch what is sound"), f"{reverse('stock:make_run')}?hanging={hanging.pk}", "boxes"))
+    if mark is None:
+        links.append(Link(_("Mark as a disaster"), reverse("drying:mark_disaster", args=[hanging.pk]), "loft"))
+    else:
+        links.append(Link(_("Take the disaster's mark away"), reverse("drying:undo_disaster", args=[mark.pk]), "loft"))
+    return [*links, Link(_("Undo this hanging"), reverse("drying:undo_hanging", args=[hanging.pk]), "loft")]
+
+
+def taking_down(request: HttpRequest, pk: int) -> HttpResponse:
+    """One taking down with its losses."""
+    taking = get_object_or_404(TakingDown.objects.whole().with_lost(), pk=pk)
+    undo = Link(_("Undo this taking down"), reverse("drying:undo_taking_down", args=[taking.pk]), "loft")
+    links = links_for(request.user, undo) if taking.stands else []
+    context = {"taking": taking, "losses": taking.losses.all(), "links": links}
+    return render(request, "drying/taking_down.html", context)
+
+
+class Hang(Verb):
+    """Hang part of a lot; the lot may be named in the address."""
+
+    form_class, title, may, button = HangForm, _("Hang stems of a lot"), "loft", _("Hang them")
+
+    def find_subject(self) -> None:
+        if "pk" in self.given:
+            self.subject = get_object_or_404(Lot, pk=self.given["pk"])
+
+    def initial(self) -> dict[str, Any]:
+        lot = Lot.objects.filter(pk=self._lot_pk()).first() if self._lot_pk() else None
+        if lot is None:
+            return super().initial()
+        return {"lot": lot.pk, "stems": lot.stems_left_ever() or None, **super().initial()}
+
+    def _lot_pk(self) -> int | None:
+        if self.subject is not None:
+            return self.subject.pk
+        typed = self.request.GET.get("lot", "")
+        return int(typed) if typed.isdecimal() else None
+
+    def act(self, form: HangForm, **common: Any) -> Hanging:
+        return actions.hang(**form.given(), **common)
+
+
+class TakeDown(Verb):
+    """Take stems of one hanging down."""
+
+    form_class, title, may, button = TakeDownForm, _("Take down"), "loft", _("Taken down")
+    template_name = "drying/take_down.html"
+    subject_model = Hanging
+
+    def initial(self) -> dict[str, Any]:
+        return {"stems": stems_left_ever(self.subject), **super().initial()}
+
+    def act(self, form: TakeDownForm, **common: Any) -> TakingDown:
+        given = form.given()
+        return actions.take_down(
+            hanging=self.subject, on=given["on"], stems=given["stems"], dried_g=given["dried_g"],
+            losses=form.losses(), **common,
+        )
+
+    def then(self, result: TakingDown) -> str:
+        return result.hanging.get_absolute_url()
+
+
+class MarkDisaster(Verb):
+    """Mark a hanging whose loss was no usual one."""
+
+    form_class, title, may, button = DisasterForm, _("Mark as a disaster"), "loft", _("Mark it")
+    intro = _("What it lost beyond the usual is written off as a cost of the year and never enters stock.")
+    subject_model = Hanging
+
+    def act(self, form: DisasterForm, **common: Any) -> Disaster:
+        return actions.mark_disaster(hanging=self.subject, **form.given(), **common)
+
+
+class UndoHanging(Undo):
+    """Undo a hanging nothing rests on."""
+
+    subject_model, may, fact_name = Hanging, "loft", "hanging"
+    undoing = actions.undo_hanging
+
+
+class UndoTakingDown(Undo):
+    """Undo a taking down."""
+
+    subject_model, may, fact_name = TakingDown, "loft", "taking"
+    undoing = actions.undo_taking_down
+
+    def then(self, result: TakingDown) -> str:
+        return result.hanging.get_absolute_url()
+
+
+class UndoDisaster(Undo):
+    """Take a disaster's mark away."""
+
+    subject_model, may, fact_name = Disaster, "loft", "disaster"
+    undoing = actions.undo_disaster

@@ -1,0 +1,108 @@
+"""Pages of drying places and usual losses."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
+
+from ledger.drying import actions
+from ledger.drying.filters import LossNormFilter, PlaceFilter
+from ledger.drying.forms import LossNormForm, PlaceForm, RenamePlaceForm
+from ledger.drying.models import Hanging, LossNorm, Place
+from ledger.drying.tables import LossNormTable, PlaceTable
+from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
+from ledger.facts.queries import today
+
+
+class Places(ListPage):
+    """The drying places and how full they are."""
+
+    model = Place
+    table_class, filterset_class = PlaceTable, PlaceFilter
+    title = _("Drying places")
+
+    def get_queryset(self) -> Any:
+        return Place.objects.with_room_taken(today())
+
+    def links(self) -> list[Link]:
+        return [
+            Link(_("Add a drying place"), reverse("drying:add_place"), "loft"),
+            Link(_("Hangings"), reverse("drying:hangings")),
+        ]
+
+    def get_context_data(self, **given: Any) -> dict[str, Any]:
+        return super().get_context_data(row_template="drying/place.html#row", **given)
+
+
+def place(request: HttpRequest, pk: int) -> HttpResponse:
+    """One drying place: what hangs there, how full it is, what to mind."""
+    on = today()
+    place = get_object_or_404(Place.objects.with_room_taken(on), pk=pk)
+    here = Hanging.objects.filter(place=place).whole()
+    links = links_for(
+        request.user,
+        Link(_("Hang stems here"), f"{reverse('drying:hang')}?place={place.pk}", "loft"),
+        Link(_("All that hung here"), f"{reverse('drying:hangings')}?place={place.pk}"),
+        Link(_("Change its name"), reverse("drying:rename_place", args=[place.pk]), "loft"),
+    )
+    context = {"place": place, "up": here.still_up(on), "free": place.room - place.room_taken, "links": links}
+    return render(request, "drying/place.html", context)
+
+
+class AddPlace(Verb):
+    """Add a drying place."""
+
+    form_class, title, may, button = PlaceForm, _("Add a drying place"), "loft", _("Add it")
+
+    def act(self, form: PlaceForm, **common: Any) -> Place:
+        return actions.add_place(**form.given(), **common)
+
+
+class RenamePlace(Verb):
+    """Change a drying place's name."""
+
+    form_class, title, may, button = RenamePlaceForm, _("Change its name"), "loft", _("Change it")
+    subject_model = Place
+
+    def initial(self) -> dict[str, Any]:
+        return {"name": self.subject.name, "seen": self.subject.name}
+
+    def act(self, form: RenamePlaceForm, **common: Any) -> Place:
+        given = form.given()
+        return actions.rename_place(place=self.subject, name=given["name"], seen={"name": given["seen"]}, **common)
+
+
+class LossNorms(ListPage):
+    """The usual losses entered."""
+
+    model = LossNorm
+    queryset = LossNorm.objects.standing().select_related("variety__species")
+    table_class, filterset_class = LossNormTable, LossNormFilter
+    title = _("Usual losses")
+    intro = _("The usual share of stems lost in drying. Where none is entered it is learnt from earlier hangings that were no disaster.")
+
+    def links(self) -> list[Link]:
+        return [Link(_("Enter a usual loss"), reverse("drying:set_loss_norm"), "loft")]
+
+    def get_context_data(self, **given: Any) -> dict[str, Any]:
+        return super().get_context_data(row_template="drying/loss_norms.html#row", **given)
+
+
+class SetLossNorm(Verb):
+    """Enter the usual loss of a variety."""
+
+    form_class, title, may = LossNormForm, _("Enter a usual loss"), "loft"
+
+    def act(self, form: LossNormForm, **common: Any) -> LossNorm:
+        return actions.set_loss_norm(**form.given(), **common)
+
+
+class UndoLossNorm(Undo):
+    """Undo a usual loss."""
+
+    subject_model, may, fact_name = LossNorm, "loft", "norm"
+    undoing = actions.undo_loss_norm

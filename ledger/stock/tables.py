@@ -1,0 +1,98 @@
+"""The tables of stock."""
+
+import django_tables2 as tables
+from django.utils.translation import gettext_lazy as _
+
+from .models import Batch, Box, Hold, Line, Movement, Run, StockCount
+
+LINE_ORDER = ("variety__species__name", "variety__name", "colour", "grade", "pk")
+BATCH_LINE_ORDER = tuple(f"line__{name}" for name in LINE_ORDER)
+MOVEMENT_LINE_ORDER = tuple(f"batch__{name}" for name in BATCH_LINE_ORDER)
+
+
+class LineTable(tables.Table):
+    """Bunch lines with what is on hand, kept and free."""
+
+    what = tables.Column(_("Line"), accessor="pk", order_by=LINE_ORDER)
+    on_hand = tables.Column(_("On hand"))
+    held = tables.Column(_("Kept"))
+    free = tables.Column(_("Free"))
+
+    class Meta:
+        model = Line
+        fields = ("what", "on_hand", "held", "free")
+        empty_text = _("No line is named yet.")
+
+
+class RunTable(tables.Table):
+    """Bunching runs, the latest first."""
+
+    stems_in = tables.Column(_("Stems in"))
+    bunches_made = tables.Column(_("Made"))
+
+    class Meta:
+        model = Run
+        fields = ("on", "stems_in", "bunches_made", "lost", "note")
+        order_by = ("-on", "-pk")
+        empty_text = _("Nothing has been bunched yet.")
+
+
+class BatchTable(tables.Table):
+    """Batches, the latest first."""
+
+    what = tables.Column(_("Line"), accessor="line", order_by=BATCH_LINE_ORDER)
+    there = tables.Column(_("On hand"))
+
+    class Meta:
+        model = Batch
+        fields = ("on", "what", "made", "there")
+        order_by = ("-on", "-pk")
+        empty_text = _("Nothing has been bunched yet.")
+
+
+class BoxTable(tables.Table):
+    """Boxes by shelf and id."""
+
+    bunches = tables.Column(_("In it"))
+
+    class Meta:
+        model = Box
+        fields = ("code", "shelf", "bunches", "note")
+        order_by = ("shelf", "code")
+        empty_text = _("No box is begun yet.")
+
+
+class MovementTable(tables.Table):
+    """The stock book, the latest row first."""
+
+    what = tables.Column(_("Line"), accessor="batch__line", order_by=MOVEMENT_LINE_ORDER)
+
+    class Meta:
+        model = Movement
+        fields = ("on", "kind", "bunches", "what", "box", "reason")
+        order_by = ("-on", "-pk")
+        empty_text = _("The stock book is empty.")
+
+
+class HoldTable(tables.Table):
+    """Holds, the latest promise first."""
+
+    what = tables.Column(_("Line"), accessor="line", order_by=BATCH_LINE_ORDER)
+    kept = tables.Column(_("Keeps"))
+    short = tables.Column(_("Short"))
+
+    class Meta:
+        model = Hold
+        fields = ("on", "what", "for_what", "kept", "short")
+        order_by = ("-on", "-pk")
+        empty_text = _("Nothing is kept for anybody.")
+
+
+class StockCountTable(tables.Table):
+    """Counts, the latest first."""
+
+    class Meta:
+        model = StockCount
+        fields = ("on", "box", "note")
+        order_by = ("-on", "-pk")
+        empty_text = _("No box has been counted yet.")

@@ -1,0 +1,60 @@
+"""What stock has to say today."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from typing import Any
+
+from django.urls import reverse
+from django.utils.translation import ngettext
+
+from ledger.drying.models import Hanging
+from ledger.facts.models import User
+
+from .models import Content, Hold, Movement
+from .queries import with_loose
+
+Says = tuple[Any, str]
+
+
+def notes(user: User, on: date) -> Iterator[Says]:
+    """Promises left short, finds to be checked, sound stems loose, bunches not yet boxed."""
+    if user.may("selling"):
+        yield from _short()
+    if user.may("boxes"):
+        yield from _to_check()
+        yield from _loose(on)
+        yield from _unboxed()
+
+
+def _short() -> Iterator[Says]:
+    n = Hold.objects.left_short().count()
+    if n:
+        yield (
+            ngettext("%(n)d promise is short", "%(n)d promises are short", n) % {"n": n},
+            f"{reverse('stock:holds')}?state=short",
+        )
+
+
+def _to_check() -> Iterator[Says]:
+    n = Movement.objects.still_to_check().count()
+    if n:
+        says = ngettext(
+            "%(n)d find is to be checked: count the box", "%(n)d finds are to be checked: count the boxes", n
+        )
+        yield says % {"n": n}, f"{reverse('stock:movements')}?to_check=yes"
+
+
+def _loose(on: date) -> Iterator[Says]:
+    n = with_loose(Hanging.objects.standing(), on).filter(loose__gt=0).count()
+    if n:
+        says = ngettext("%(n)d hanging has sound stems to bunch", "%(n)d hangings have sound stems to bunch", n)
+        yield says % {"n": n}, reverse("stock:make_run")
+
+
+def _unboxed() -> Iterator[Says]:
+    n = Content.objects.filter(box__isnull=True, bunches__gt=0).count()
+    if n:
+        says = ngettext("%(n)d batch is not yet boxed", "%(n)d batches are not yet boxed", n)
+        yield says % {"n": n}, f"{reverse('stock:batches')}?left=some"

@@ -1,0 +1,122 @@
+"""Pages of the stock book: its rows, moving, drawing, writing off, undoing."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
+from ledger.stock import actions
+from ledger.stock.filters import MovementFilter
+from ledger.stock.forms import MoveForm, TakeOutForm
+from ledger.stock.models import Content, Movement
+from ledger.stock.queries import pair_of
+from ledger.stock.tables import MovementTable
+
+ALONE = {Movement.Kind.MOVED, Movement.Kind.DRAWN, Movement.Kind.WRITTEN_OFF, Movement.Kind.RETURNED}
+
+
+class Movements(ListPage):
+    """Every movement of bunches."""
+
+    model = Movement
+    table_class, filterset_class = MovementTable, MovementFilter
+    title = _("The stock book")
+
+    def get_queryset(self) -> Any:
+        return Movement.objects.standing().whole()
+
+    def links(self) -> list[Link]:
+        return [
+            Link(_("Move"), reverse("stock:move"), "boxes"),
+            Link(_("Draw"), reverse("stock:draw"), "boxes"),
+            Link(_("Write off"), reverse("stock:write_off"), "boxes"),
+        ]
+
+    def get_context_data(self, **given: Any) -> dict[str, Any]:
+        return super().get_context_data(row_template="stock/movement.html#row", **given)
+
+
+def movement(request: HttpRequest, pk: int) -> HttpResponse:
+    """One row of the stock book and the rows that belong to it."""
+    movement = get_object_or_404(Movement.objects.whole().select_related("brings_back", "count_line__count"), pk=pk)
+    undo = Link(_("Undo this"), reverse("stock:undo_movement", args=[movement.pk]), "boxes")
+    alone = movement.stands and movement.kind in ALONE and not hasattr(movement, "count_line")
+    context = {
+        "movement": movement, "links": links_for(request.user, undo) if alone else [],
+        "other": pair_of(movement) if movement.kind == Movement.Kind.MOVED else None,
+        "came_back": movement.brought_back_by.standing().order_by("on", "pk"),
+        "count": movement.count_line.count if hasattr(movement, "count_line") else None,
+    }
+    return render(request, "stock/movement.html", context)
+
+
+class FromContent(Verb):
+    """A verb on what lies somewhere; `?box=`, `?batch=` narrow what is offered, `?target=` leaves that box out."""
+
+    may = "boxes"
+
+    def form_given(self) -> dict[str, Any]:
+        places = Content.objects.there().out_of_parcels()
+        for name in ("box", "batch"):
+            if self._asked(name):
+                places = places.filter(**{name: self._asked(name)})
+        if self._asked("target"):
+            places = places.exclude(box=self._asked("target"))
+        return {"places": places}
+
+    def _asked(self, name: str) -> int | None:
+        typed = self.request.GET.get(name, "")
+        return int(typed) if typed.isdecimal() else None
+
+    def then(self, result: Any) -> str:
+        """Back to the box or batch it began from, else to the row."""
+        box, batch = self._asked("box") or self._asked("target"), self._asked("batch")
+        if box:
+            return reverse("stock:box", args=[box])
+        return reverse("stock:batch", args=[batch]) if batch else result.get_absolute_url()
+
+
+class Move(FromContent):
+    """Move bunches into a box, out of one, or from one to another."""
+
+    form_class, title, button = MoveForm, _("Move bunches"), _("Move them")
+
+    def act(self, form: MoveForm, **common: Any) -> Any:
+        return actions.move(**form.given(), **common)
+
+    def then(self, result: Any) -> str:
+        if result:
+            return super().then(result[0])
+        return reverse("stock:movements")
+
+
+class Draw(FromContent):
+    """Draw bunches that will never be sold."""
+
+    form_class, title, button = TakeOutForm, _("Draw"), _("Draw them")
+    intro = _("For display, a sample, a gift or home use: taken and never sold.")
+
+    def act(self, form: TakeOutForm, **common: Any) -> Movement:
+        return actions.draw(**form.given(), **common)
+
+
+class WriteOff(FromContent):
+    """Write bunches off."""
+
+    form_class, title, button = TakeOutForm, _("Write off"), _("Write them off")
+    intro = _("Spoiled, crushed, eaten. If some were promised, the latest promises are marked short.")
+
+    def act(self, form: TakeOutForm, **common: Any) -> Movement:
+        return actions.write_off(**form.given(), **common)
+
+
+class UndoMovement(Undo):
+    """Undo a row of the stock book with the rows that belong to it."""
+
+    subject_model, may, fact_name = Movement, "boxes", "movement"
+    undoing = actions.undo_movement

@@ -1,0 +1,148 @@
+"""Pages of boxes: what is in them, the label, finding one by its id."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.shortcuts import get_object_or_404, render
+from django.urls import NoReverseMatch, reverse
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.pages import Link, ListPage, Verb, links_for
+from ledger.facts.paper import address_of, paper, qr_picture
+from ledger.facts.queries import holding
+from ledger.reckoning.years import season_of
+from ledger.stock import actions
+from ledger.stock.filters import BoxFilter
+from ledger.stock.forms import BoxForm, FindBoxForm, NewBoxForm
+from ledger.stock.models import Box, Content, Movement
+from ledger.stock.tables import BoxTable
+
+
+class Boxes(ListPage):
+    """All boxes."""
+
+    model = Box
+    table_class, filterset_class = BoxTable, BoxFilter
+    title = _("Boxes")
+
+    def get_queryset(self) -> Any:
+        return Box.objects.with_bunches()
+
+    def links(self) -> list[Link]:
+        return [
+            Link(_("Begin a box"), reverse("stock:new_box"), "boxes"),
+            Link(_("Find a box by its id"), reverse("stock:find_box")),
+            Link(_("Counts"), reverse("stock:counts")),
+            Link(_("The stock book"), reverse("stock:movements")),
+        ]
+
+    def get_context_data(self, **given: Any) -> dict[str, Any]:
+        return super().get_context_data(row_template="stock/box.html#row", **given)
+
+
+def box(request: HttpRequest, pk: int) -> HttpResponse:
+    """One box: what is in it, what went in and out."""
+    box = get_object_or_404(Box.objects.with_bunches(), pk=pk)
+    contents = contents_of(box)
+    context = {
+        "box": box, "contents": contents, "cautions": cautions_of(contents),
+        "links": links_for(request.user, *_links(box)),
+        "movements": Movement.objects.standing().filter(box=box).whole().order_by("-on", "-pk")[:40],
+        "counts": box.counts.standing().order_by("-on", "-pk")[:5],
+    }
+    return render(request, "stock/box.html", context)
+
+
+def contents_of(box: Box) -> list[Content]:
+    """What is in a box, each with the `colour` and the `season` its label says."""
+    first_month = holding().season_first_month
+    contents = list(Content.objects.there().filter(box=box))
+    for content in contents:
+        line = content.batch.line
+        content.colour = line.colour or line.variety.colour  # type: ignore[attr-defined]
+        content.season = season_of(content.batch.on, first_month=first_month)  # type: ignore[attr-defined]
+    return contents
+
+
+def cautions_of(contents: list[Content]) -> list[dict[str, str]]:
+    """What to beware of in it, once a species."""
+    species = {content.batch.line.variety.species for content in contents}
+    return [
+        {"species": one.name, "words": one.caution}
+        for one in sorted(species, key=lambda one: one.name) if one.caution
+    ]
+
+
+def _links(box: Any) -> list[Link]:
+    label = Link(_("Label"), reverse("stock:label", args=[box.pk]))
+    if box.parcel:
+        return [label]
+    links = [Link(_("Put in"), f"{reverse('stock:move')}?target={box.pk}", "boxes")]
+    if box.bunches:
+        here = f"?box={box.pk}"
+        links += [
+            Link(_("Take out or move"), reverse("stock:move") + here, "boxes"),
+            Link(_("Draw"), reverse("stock:draw") + here, "boxes"),
+            Link(_("Write off"), reverse("stock:write_off") + here, "boxes"),
+            *_sell_from(box),
+        ]
+    return [
+        *links,
+        Link(_("Count it"), reverse("stock:count_box", args=[box.pk]), "boxes"),
+        label,
+        Link(_("Change its shelf or note"), reverse("stock:change_box", args=[box.pk]), "boxes"),
+    ]
+
+
+def _sell_from(box: Box) -> list[Link]:
+    """Selling belongs to a later stage: offered where its page is."""
+    try:
+        return [Link(_("Sell from here"), f"{reverse('sales:sell')}?box={box.pk}", "selling")]
+    except NoReverseMatch:
+        return []
+
+
+def label(request: HttpRequest, pk: int) -> HttpResponse:
+    """The box's label as paper."""
+    box = get_object_or_404(Box, pk=pk)
+    contents = contents_of(box)
+    context = {
+        "box": box, "contents": contents, "cautions": cautions_of(contents),
+        "qr": qr_picture(address_of(request, box.get_absolute_url())),
+    }
+    return paper(request, "print/label.html", context, f"box-{box.code}.pdf")
+
+
+def find_box(request: HttpRequest) -> HttpResponse:
+    """Go to the box whose id was typed; say what is wrong with a mistyped one."""
+    form = FindBoxForm(request.GET or None)
+    if form.is_bound and form.is_valid():
+        return HttpResponseRedirect(form.cleaned_data["id"].get_absolute_url())
+    return render(request, "stock/find_box.html", {"form": form}, status=422 if form.is_bound else 200)
+
+
+class NewBox(Verb):
+    """Begin a box."""
+
+    form_class, title, may, button = NewBoxForm, _("Begin a box"), "boxes", _("Begin it")
+
+    def act(self, form: NewBoxForm, **common: Any) -> Box:
+        return actions.new_box(**form.given(), **common)
+
+
+class ChangeBox(Verb):
+    """Put a box on another shelf."""
+
+    form_class, title, may, button = BoxForm, _("Change its shelf or note"), "boxes", _("Change it")
+    subject_model = Box
+
+    def initial(self) -> dict[str, Any]:
+        box = self.subject
+        return {"shelf": box.shelf, "note": box.note, "seen_shelf": box.shelf, "seen_note": box.note}
+
+    def act(self, form: BoxForm, **common: Any) -> Box:
+        given = form.given()
+        seen = {"shelf": given["seen_shelf"], "note": given["seen_note"]}
+        return actions.move_box(box=self.subject, shelf=given["shelf"], note=given["note"], seen=seen, **common)

@@ -1,0 +1,61 @@
+"""Pages of counts."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
+from ledger.stock import actions
+from ledger.stock.filters import StockCountFilter
+from ledger.stock.forms import CountForm
+from ledger.stock.models import Box, Content, StockCount
+from ledger.stock.tables import StockCountTable
+
+
+class Counts(ListPage):
+    """All counts of boxes."""
+
+    model = StockCount
+    queryset = StockCount.objects.standing().select_related("box")
+    table_class, filterset_class = StockCountTable, StockCountFilter
+    title = _("Counts")
+
+    def get_context_data(self, **given: Any) -> dict[str, Any]:
+        return super().get_context_data(row_template="stock/count.html#row", **given)
+
+
+def count(request: HttpRequest, pk: int) -> HttpResponse:
+    """One count: the record beside what was found."""
+    count = get_object_or_404(StockCount.objects.select_related("box"), pk=pk)
+    undo = Link(_("Undo this count"), reverse("stock:undo_count", args=[count.pk]), "boxes")
+    lines = count.lines.select_related("batch__line__variety__species", "batch__run", "movement")
+    context = {"count": count, "lines": lines, "links": links_for(request.user, undo) if count.stands else []}
+    return render(request, "stock/count.html", context)
+
+
+class CountBox(Verb):
+    """Count what is in a box."""
+
+    form_class, title, may, button = CountForm, _("Count it"), "boxes", _("Counted")
+    subject_model = Box
+
+    def form_given(self) -> dict[str, Any]:
+        return {"contents": Content.objects.there().filter(box=self.subject)}
+
+    def act(self, form: CountForm, **common: Any) -> StockCount:
+        given = form.given()
+        return actions.count_box(
+            on=given["on"], box=self.subject, counted=form.counted(), note=given["note"], **common
+        )
+
+
+class UndoCount(Undo):
+    """Undo a count with all it put right."""
+
+    subject_model, may, fact_name = StockCount, "boxes", "count"
+    undoing = actions.undo_count
