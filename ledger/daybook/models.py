@@ -4,6 +4,7 @@ from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
+from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import CostKind, CostObject, Fact
@@ -24,6 +25,9 @@ class Worker(models.Model):
     def __str__(self) -> str:
         return self.name
 
+    def get_absolute_url(self) -> str:
+        return reverse("daybook:worker", args=[self.pk])
+
 
 class WorkerRate(Fact):
     """What an hour of one worker costs from a day on, in minor units."""
@@ -33,6 +37,12 @@ class WorkerRate(Fact):
 
     class Meta(Fact.Meta):
         abstract = False
+
+    def __str__(self) -> str:
+        return str(_("Rate of %(worker)s from %(on)s")) % {"worker": self.worker, "on": self.on}
+
+    def get_absolute_url(self) -> str:
+        return self.worker.get_absolute_url()
 
 
 class Pay(Fact):
@@ -56,6 +66,9 @@ class Pay(Fact):
 
     def __str__(self) -> str:
         return str(_("Pay of %(worker)s, %(on)s")) % {"worker": self.worker, "on": self.on}
+
+    def get_absolute_url(self) -> str:
+        return reverse("daybook:pay", args=[self.pk])
 
 
 class WorkEntry(Fact):
@@ -93,6 +106,9 @@ class WorkEntry(Fact):
             "minutes": self.minutes, "task": self.get_task_display(), "worker": self.worker, "on": self.on,
         }
 
+    def get_absolute_url(self) -> str:
+        return reverse("daybook:work_entry", args=[self.pk])
+
 
 class WorkShare(models.Model):
     """The part of a work entry borne by one thing, by whole-number weight."""
@@ -121,6 +137,9 @@ class Purchase(Fact):
 
     def __str__(self) -> str:
         return str(_("%(supplier)s, %(on)s")) % {"supplier": self.supplier, "on": self.on}
+
+    def get_absolute_url(self) -> str:
+        return reverse("daybook:purchase", args=[self.pk])
 
 
 class PurchaseLine(models.Model):
@@ -206,3 +225,6 @@ class YearOfSpace(Fact):
 
     def __str__(self) -> str:
         return str(_("%(space)s in %(year)d")) % {"space": self.space, "year": self.year}
+
+    def get_absolute_url(self) -> str:
+        return reverse("daybook:years_of_space")

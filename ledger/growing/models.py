@@ -5,9 +5,12 @@ from decimal import Decimal
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
+from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import CostObject, Fact
+
+from .queries import BedQuerySet, LotQuerySet, PlantingQuerySet
 
 MOST_STEMS = 1_000_000
 
@@ -35,6 +38,9 @@ class Plot(models.Model):
     def __str__(self) -> str:
         return self.name
 
+    def get_absolute_url(self) -> str:
+        return reverse("growing:plot", args=[self.pk])
+
 
 class Bed(models.Model):
     """A bed on a plot; area in m2."""
@@ -42,6 +48,8 @@ class Bed(models.Model):
     plot = models.ForeignKey(Plot, models.PROTECT, related_name="beds")
     name = models.CharField(_("name"), max_length=80)
     area_m2 = models.DecimalField(_("area (m2)"), max_digits=9, decimal_places=2, validators=[MinValueValidator(Decimal("0.01"))])
+
+    objects = BedQuerySet.as_manager()
 
     class Meta:
         ordering = ["plot__name", "name", "pk"]
@@ -52,6 +60,9 @@ class Bed(models.Model):
 
     def __str__(self) -> str:
         return f"{self.plot} {self.name}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("growing:bed", args=[self.pk])
 
 
 class Species(models.Model):
@@ -74,6 +85,9 @@ class Species(models.Model):
     def __str__(self) -> str:
         return self.name
 
+    def get_absolute_url(self) -> str:
+        return reverse("growing:species", args=[self.pk])
+
 
 class Variety(models.Model):
     """A variety of a species with its colour."""
@@ -91,6 +105,9 @@ class Variety(models.Model):
 
     def __str__(self) -> str:
         return f"{self.species} {self.name}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("growing:variety", args=[self.pk])
 
 
 class Planting(Fact):
@@ -111,6 +128,8 @@ class Planting(Fact):
         _("productive seasons"), default=1, validators=[MinValueValidator(1), MaxValueValidator(60)]
     )
 
+    objects = PlantingQuerySet.as_manager()
+
     class Meta(Fact.Meta):
         abstract = False
         constraints = [
@@ -125,6 +144,9 @@ class Planting(Fact):
 
     def __str__(self) -> str:
         return f"{self.variety}, {self.bed}, {self.season}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("growing:planting", args=[self.pk])
 
 
 class Clearing(Fact):
@@ -146,6 +168,9 @@ class Clearing(Fact):
     def __str__(self) -> str:
         return str(_("Clearing of %(planting)s")) % {"planting": self.planting}
 
+    def get_absolute_url(self) -> str:
+        return self.planting.get_absolute_url()
+
 
 class Expectation(Fact):
     """What a planting is expected to give and cost in one season, as of a day.
@@ -164,6 +189,9 @@ class Expectation(Fact):
 
     def __str__(self) -> str:
         return str(_("%(stems)d stems expected of %(planting)s")) % {"stems": self.stems, "planting": self.planting}
+
+    def get_absolute_url(self) -> str:
+        return self.planting.get_absolute_url()
 
 
 class Lot(Fact):
@@ -185,6 +213,8 @@ class Lot(Fact):
     per_bundle = models.PositiveIntegerField(_("stems to the bundle"), null=True, blank=True)
     stems = models.PositiveIntegerField(_("stems"), validators=[MinValueValidator(1), MaxValueValidator(MOST_STEMS)])
 
+    objects = LotQuerySet.as_manager()
+
     class Meta(Fact.Meta):
         abstract = False
         constraints = [
@@ -202,6 +232,9 @@ class Lot(Fact):
 
     def __str__(self) -> str:
         return str(_("%(variety)s cut %(on)s")) % {"variety": self.planting.variety, "on": self.on}
+
+    def get_absolute_url(self) -> str:
+        return reverse("growing:lot", args=[self.pk])
 
 
 class Parting(Fact):
@@ -237,3 +270,6 @@ class Parting(Fact):
         return str(_("%(stems)d of %(lot)s %(way)s")) % {
             "stems": self.stems, "lot": self.lot, "way": self.get_way_display(),
         }
+
+    def get_absolute_url(self) -> str:
+        return self.lot.get_absolute_url()
