@@ -1,0 +1,90 @@
+"""The kinds of record that can be brought in, in the order of the path.
+
+One CSV a kind of record, in UTF-8, comma between cells, the columns' names in
+the first line, in any order. A `key` is a short name of the row's own that
+other files use for it. Days are written 2025-07-31, amounts of money as
+decimals with a dot in the holding's currency, percentages as 7.5, yes or no.
+In `spent_on` stand things as `planting:KEY`, several parted by semicolons,
+each with `*WEIGHT` where they do not share equally, or `store`, `holding`.
+A column in brackets may be empty or missing.
+
+    holding         name, (address), currency, time_zone, year_end_month, year_end_day, season_first_month,
+                    (owner)
+    people          username, role
+    tax_statuses    on, status, (number), (addition_per_cent)
+    tax_rates       on, rate_per_cent
+    workers         key, name, paid
+    worker_rates    worker, on, per_hour
+    plots           key, name, kind, area_m2
+    beds            key, plot, name, area_m2
+    species         key, name, (botanical), (caution), (stems_per_m2), (days_to_dry)
+    varieties       key, species, name, (colour)
+    places          key, name, unit, room
+    ways            key, name, with_tax, trade
+    customers       key, name, (trade), (contact), (email), (address), (tax_number), (days_to_pay)
+    lines           key, variety, (colour), grade, finish, unit, (stems), (grams)
+    boxes           key, (shelf), (note)
+    clearings       planting, on, (why)
+    plantings       key, on, variety, bed, area_m2, season, (perennial), (productive_seasons),
+                    (expected_stems), (planned_cost)
+    expectations    planting, on, season, stems, (planned_cost)
+    lots            key, planting, on, stage, (stems), (bundles), (per_bundle)
+    partings        lot, on, way, stems, (why)
+    hangings        key, lot, on, place, stems, (room), (bundles)
+    takings         hanging, on, stems, (mould), (shattered), (blown), (faded), (crushed), (insects),
+                    (dropped), (other), (dried_g)
+    loss_norms      variety, on, share_per_cent
+    disasters       hanging, on, why, (norm_per_cent)
+    runs            key, on, (lost), (note)
+    run_inputs      run, hanging, stems
+    run_outputs     key, run, line, made, (stems), (unit_value), (box)
+    moves           on, batch, bunches, (from_box), (to_box)
+    overheads       on, year, overheads, (usual_idle_and_luck), usual_base, (source)
+    terms           way, on, (fee_per_cent), (fixed_day), (usual_takings), margin_per_cent, (ending)
+    prices          way, line, on, price
+    stall_days      key, on, name, way
+    sales           key, on, way, (stall_day), (customer), (note), (beyond_record)
+    sale_lines      sale, (line), (lot), quantity, (price), (box)
+    orders          key, on, customer, way, (wanted_on), (reference)
+    order_lines     key, order, line, asked, (promised), (price)
+    promises        order_line, on, bunches
+    cancellations   order_line, on, bunches
+    packings        order_line, on, batch, (box), bunches
+    dispatches      order, on
+    draws           on, batch, (box), bunches, reason
+    write_offs      on, batch, (box), bunches, reason
+    counts          key, on, box, (note)
+    count_lines     count, batch, counted
+    invoices        key, order, on
+    credits         key, invoice, on, why
+    credit_lines    credit, order_line, quantity
+    payments        invoice, on, amount, (how)
+    pay             worker, on, first_day, last_day, amount
+    work            worker, on, minutes, task, spent_on, (note)
+    purchases       key, on, supplier, (reference)
+    purchase_lines  purchase, description, kind, net, (tax), spent_on, (covers_from), (covers_to)
+    years_of_space  space, on, year, expected_cost, (normal_use), (normal_source)
+"""
+
+from ..rows import Kind
+from . import daybook, drying, growing, holding, money, orders, pricing, retail, stock
+
+PATH: tuple[Kind, ...] = (
+    *holding.KINDS,
+    *daybook.PEOPLE,
+    *growing.GROUND,
+    *drying.PLACES,
+    *pricing.WAYS,
+    *orders.CUSTOMERS,
+    *stock.SHELVES,
+    *growing.SEASON,
+    *drying.LOFT,
+    *stock.BUNCHING,
+    *pricing.TERMS,
+    *retail.KINDS,
+    *orders.KINDS,
+    *stock.LATER,
+    *money.KINDS,
+    *daybook.KINDS,
+)
+KINDS: dict[str, Kind] = {kind.file: kind for kind in PATH}

@@ -1,0 +1,75 @@
+"""Customers and trade orders: asked, promised, packed, sent."""
+
+from typing import Any
+
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.models import User
+from ledger.sales.actions import Asked, add_customer, cancel, pack, promise_more, send, take_order
+from ledger.sales.models import Order, OrderLine, Packing
+from ledger.stock.models import Box
+
+from ..columns import Day, Key, Money, Ref, Whole, Words, YesNo
+from ..rows import Kind
+
+
+def _asked(**given: Any) -> Asked:
+    return Asked(**given)
+
+
+def _order_line(order: Order, given: dict[str, Any]) -> OrderLine:
+    return order.lines.get(line=given["line"])
+
+
+def _pack(*, by: User, box: Box | None = None, **given: Any) -> Packing:
+    return pack(by=by, box=box, **given)
+
+
+CUSTOMERS = (
+    Kind(
+        "customers", "selling", _("customers"), add_customer,
+        (
+            Key("key"), Words("name"), YesNo("trade", required=False), Words("contact", required=False),
+            Words("email", required=False), Words("address", required=False), Words("tax_number", required=False),
+            Whole("days_to_pay", required=False),
+        ),
+    ),
+)
+KINDS = (
+    Kind(
+        "orders", "selling", _("trade orders"), take_order,
+        (
+            Key("key"), Day("on"), Ref("customer", to="customers"), Ref("way", to="ways"),
+            Day("wanted_on", required=False), Words("reference", required=False, about=_("the customer's own")),
+        ),
+        parts={"lines": "order_lines"},
+    ),
+    Kind(
+        "order_lines", "selling", _("what an order asks for and is promised"), _asked,
+        (
+            Key("key"), Ref("order", to="orders"), Ref("line", to="lines"), Whole("asked"),
+            Whole("promised", required=False, about=_("empty: all that was asked")),
+            Money("price", required=False, about=_("of one, net; empty: from the price list")),
+        ),
+        part_of="order", made=_order_line,
+    ),
+    Kind(
+        "promises", "selling", _("more promised on an order later"), promise_more,
+        (Ref("order_line", to="order_lines"), Day("on"), Whole("bunches")),
+    ),
+    Kind(
+        "cancellations", "selling", _("what an order gave back"), cancel,
+        (Ref("order_line", to="order_lines"), Day("on"), Whole("bunches")),
+    ),
+    Kind(
+        "packings", "packing", _("bunches packed for an order"), _pack,
+        (
+            Ref("order_line", to="order_lines"), Day("on"), Ref("batch", to="run_outputs"),
+            Ref("box", to="boxes", required=False), Whole("bunches"),
+        ),
+    ),
+    Kind(
+        "dispatches", "packing", _("parcels sent: all that is packed of an order"), send,
+        (Ref("order", to="orders"), Day("on")),
+    ),
+)

@@ -1,0 +1,69 @@
+"""The demonstration season: what it holds, and that it always lies in the latest finished year."""
+
+from datetime import date
+
+import pytest
+from django.core.management import CommandError, call_command
+
+from grower.settings import ROOT
+from ledger.books.bringing import bring_in, last_day, read_folder
+from ledger.books.bringing.columns import BadCell, years_later
+from ledger.books.bringing.demonstration import load_demonstration, years_to_move
+from ledger.drying.models import Disaster, Hanging
+from ledger.facts.models import User
+from ledger.facts.queries import today
+from ledger.growing.models import Bed, Lot, Planting, Variety
+from ledger.sales.models import Customer, Order, StallDay
+from ledger.stock.models import Box, Run
+
+FILES = read_folder(ROOT / "fixtures" / "demo")
+
+
+@pytest.mark.django_db
+def test_the_demonstration_is_about_as_large_as_it_should_be():
+    """12 beds, 10 varieties, 60 lots, 50 hangings, 50 runs, 15 boxes, 8 customers, 20 orders, 10 market days."""
+    load_demonstration(FILES)
+
+    there = [model.objects.count() for model in (Bed, Variety, Lot, Hanging, Run, Customer, Order, StallDay)]
+    assert there == [12, 10, 60, 52, 50, 8, 20, 10]
+    assert Box.objects.filter(parcel=False).count() == 15
+    assert Disaster.objects.count() == 1
+    assert sorted(User.objects.values_list("role", flat=True)) == ["bookkeeper", "hand", "owner", "seller"]
+    assert not any(user.has_usable_password() for user in User.objects.all())
+    assert Planting.objects.filter(season=today().year).exists(), "one planting is still growing"
+    assert Lot.objects.latest("on").on.year == today().year - 1
+
+
+@pytest.mark.django_db
+def test_the_demonstration_is_for_an_empty_ledger(owner):
+    """A ledger in use is left as it is."""
+    with pytest.raises(CommandError, match="empty ledger"):
+        call_command("load_demo")
+
+
+@pytest.mark.django_db
+def test_the_demonstration_can_be_moved_to_an_earlier_year():
+    """Every day and year of it moves together, also into a leap year."""
+    bring_in(by=None, files=FILES, shift=-1)
+
+    assert Lot.objects.latest("on").on.year == last_day(FILES).year - 1
+
+
+@pytest.mark.parametrize(
+    ("on", "years"), [(date(2026, 1, 1), 0), (date(2026, 12, 31), 0), (date(2027, 1, 1), 1), (date(2025, 12, 31), -1)]
+)
+def test_the_last_season_becomes_the_latest_finished_one(on, years):
+    """A season that is not over yet is no demonstration of a year's end."""
+    assert years_to_move(date(2025, 12, 31), on) == years
+
+
+def test_the_last_of_february_stays_in_february():
+    """29 February moved to a common year is the 28th."""
+    assert years_later(date(2024, 2, 29), 1) == date(2025, 2, 28)
+    assert years_later(date(2024, 2, 29), 4) == date(2028, 2, 29)
+
+
+def test_a_day_beyond_the_calendar_is_refused():
+    """There is no year ten thousand."""
+    with pytest.raises(BadCell):
+        years_later(date(9999, 1, 1), 1)
