@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from datetime import date
 from typing import Any
 from zoneinfo import available_timezones
 
@@ -13,7 +14,7 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.reckoning.currency import ACTIVE, format_minor, minor_digits, parse_minor
 
-from .models import Holding, TaxStatus, User
+from .models import STOCK_METHODS, TaxStatus, User
 from .queries import holding, today
 
 TAX_CAUTION = _("Rules differ from country to country and change. A qualified accountant decides.")
@@ -40,6 +41,13 @@ class DayField(forms.DateField):
     def __init__(self, **given: Any) -> None:
         given.setdefault("label", _("Day"))
         super().__init__(**given)
+
+
+class NewPassword(forms.PasswordInput):
+    """A password the browser must not fill in."""
+
+    def __init__(self, **given: Any) -> None:
+        super().__init__(**{"attrs": {"autocomplete": "new-password"}, **given})
 
 
 class MoneyField(forms.CharField):
@@ -128,6 +136,10 @@ class NoDayForm(VerbForm):
     on = None  # type: ignore[assignment]
 
 
+def _last_new_year() -> date:
+    return today().replace(year=today().year - 1, month=1, day=1)
+
+
 class SetUpForm(forms.Form):
     """The holding and its owner, once."""
 
@@ -153,9 +165,12 @@ class SetUpForm(forms.Form):
     )
     status = forms.ChoiceField(label=_("Tax status"), choices=TaxStatus.Status.choices, help_text=TAX_CAUTION)
     rate_bp = PercentField(label=_("Tax rate in per cent, where registered"), required=False, initial="0.00")
-    on = DayField(label=_("That tax status holds from"), help_text=_("A day before the first entry you mean to make."))
+    on = DayField(
+        label=_("That tax status holds from"), initial=_last_new_year,
+        help_text=_("A day before the first entry you mean to make."),
+    )
     username = forms.CharField(label=_("Your name to sign in with"), max_length=150)
-    password = forms.CharField(label=_("Your password"), widget=forms.PasswordInput, help_text=_("At least ten characters."))
+    password = forms.CharField(label=_("Your password"), widget=NewPassword, help_text=_("At least ten characters."))
 
     def refuse(self, error: ValidationError) -> None:
         """Show a refusal on the field at fault."""
@@ -171,7 +186,7 @@ class HoldingForm(NoDayForm):
 
     name = forms.CharField(label=_("Name of the holding"), max_length=120)
     address = forms.CharField(label=_("Address"), required=False, widget=forms.Textarea(attrs={"rows": 3}))
-    stock_method = forms.ChoiceField(label=_("Stock method of the accounts"), choices=Holding._meta.get_field("stock_method").choices)
+    stock_method = forms.ChoiceField(label=_("Stock method of the accounts"), choices=STOCK_METHODS)
     seen_name = forms.CharField(widget=forms.HiddenInput, required=False, strip=False)
     seen_address = forms.CharField(widget=forms.HiddenInput, required=False, strip=False)
     seen_stock_method = forms.CharField(widget=forms.HiddenInput, required=False)
@@ -182,7 +197,7 @@ class PersonForm(NoDayForm):
 
     username = forms.CharField(label=_("Name to sign in with"), max_length=150)
     role = forms.ChoiceField(label=_("Role"), choices=User.Role.choices, initial=User.Role.HAND, help_text=ROLES_EXPLAINED)
-    password = forms.CharField(label=_("First password"), widget=forms.PasswordInput, help_text=_("At least ten characters."))
+    password = forms.CharField(label=_("First password"), widget=NewPassword, help_text=_("At least ten characters."))
 
 
 class ChangePersonForm(NoDayForm):
@@ -191,7 +206,7 @@ class ChangePersonForm(NoDayForm):
     role = forms.ChoiceField(label=_("Role"), choices=User.Role.choices, help_text=ROLES_EXPLAINED)
     is_active = forms.BooleanField(label=_("May sign in"), required=False)
     password = forms.CharField(
-        label=_("New password"), widget=forms.PasswordInput, required=False, help_text=_("Leave it empty to keep the old one."),
+        label=_("New password"), widget=NewPassword, required=False, help_text=_("Leave it empty to keep the old one."),
     )
 
 

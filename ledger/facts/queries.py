@@ -72,7 +72,7 @@ def _resting_on(target: models.Model, record: models.Model) -> Any:
             continue
         part_of = getattr(model, "part_of", None)
         if issubclass(model, Fact):
-            rows = model._base_manager.filter(**{field: target.pk}, undone_at__isnull=True)
+            rows: Any = model._base_manager.filter(**{field: target.pk}, undone_at__isnull=True)
             if isinstance(record, model):
                 rows = rows.exclude(pk=record.pk)
             yield from rows.order_by("pk")[:1]

@@ -61,6 +61,7 @@ class People(ListPage):
     """Those who sign in, and their roles."""
 
     model, table_class, filterset_fields = User, PeopleTable, ("role",)
+    queryset = User.objects.order_by("username")
     title, may = _("People"), "settings"
 
     def links(self) -> list[Link]:
@@ -101,7 +102,8 @@ class ChangePerson(Verb):
 class TaxStatuses(ListPage):
     """The seller's tax status by date."""
 
-    queryset, table_class, filterset_fields = TaxStatus.objects.standing(), TaxStatusTable, ("status",)
+    model, table_class, filterset_fields = TaxStatus, TaxStatusTable, ("status",)
+    queryset = TaxStatus.objects.standing().order_by("-on", "-pk")
     title, may, intro = _("Tax status"), SEES_TAX, forms.TAX_CAUTION
 
     def links(self) -> list[Link]:
@@ -114,7 +116,8 @@ class TaxStatuses(ListPage):
 class TaxRates(ListPage):
     """The tax rates by date."""
 
-    queryset, table_class, filterset_fields = TaxRate.objects.standing(), TaxRateTable, ("code",)
+    model, table_class, filterset_fields = TaxRate, TaxRateTable, ("code",)
+    queryset = TaxRate.objects.standing().order_by("-on", "-pk")
     title, may, intro = _("Tax rates"), SEES_TAX, forms.TAX_CAUTION
 
     def links(self) -> list[Link]:

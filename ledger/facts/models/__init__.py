@@ -3,12 +3,13 @@
 from .costs import CostKind, CostObject
 from .door import DoorLink
 from .fact import Fact, FactQuerySet
-from .holding import Holding, TaxRate, TaxStatus
+from .holding import STOCK_METHODS, Holding, TaxRate, TaxStatus
 from .people import ROLE_MAY, User
 from .writing import Amendment, FormKey, LedgerState
 
 __all__ = [
     "ROLE_MAY",
+    "STOCK_METHODS",
     "Amendment",
     "CostKind",
     "CostObject",

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from datetime import date, datetime
-from typing import Self
+from typing import Self, TypeVar, cast
 
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
+
+M = TypeVar("M", bound=models.Model)
 
 
 class FactQuerySet(models.QuerySet):
@@ -29,9 +31,9 @@ class FactQuerySet(models.QuerySet):
         not_yet_undone = Q(undone_at__isnull=True) | Q(undone_at__gt=known)
         return self.filter(not_yet_undone, on__lte=on, recorded_at__lte=known)
 
-    def lock(self, fact: models.Model) -> models.Model:
+    def lock(self, fact: M) -> M:
         """Read the row again and hold it until the transaction ends."""
-        return self.select_for_update(no_key=True).get(pk=fact.pk)
+        return cast(M, self.select_for_update(no_key=True).get(pk=fact.pk))
 
 
 class Fact(models.Model):

@@ -7,6 +7,13 @@ from django.utils.translation import gettext_lazy as _
 
 from .fact import Fact
 
+STOCK_METHODS = [
+    ("traced", _("traced to the batch")),
+    ("fifo", _("first in, first out")),
+    ("moving-average", _("moving average")),
+    ("periodic-average", _("average of the period")),
+]
+
 
 class Holding(models.Model):
     """The one holding this ledger belongs to.
@@ -32,12 +39,7 @@ class Holding(models.Model):
         _("stock method of the accounts"),
         max_length=20,
         default="fifo",
-        choices=[
-            ("traced", _("traced to the batch")),
-            ("fifo", _("first in, first out")),
-            ("moving-average", _("moving average")),
-            ("periodic-average", _("average of the period")),
-        ],
+        choices=STOCK_METHODS,
     )
     cost_object = models.OneToOneField("facts.CostObject", models.PROTECT, related_name="as_holding")
     store = models.OneToOneField("facts.CostObject", models.PROTECT, related_name="as_store")
