@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import closing, earnings, proof, valuation
+from .views import bring_in, closing, earnings, proof, valuation
 
 app_name = "books"
 urlpatterns = [
@@ -13,4 +13,5 @@ urlpatterns = [
     path("closes/close/", closing.Close.as_view(), name="close"),
     path("closes/<int:pk>/reopen/", closing.Reopen.as_view(), name="reopen"),
     path("proof/", proof.proof, name="proof"),
+    path("bring-in/", bring_in.BringIn.as_view(), name="bring_in"),
 ]

@@ -18,6 +18,8 @@ def in_order(rows: list[Row], by_name: Mapping[Named, Row]) -> list[Row]:
 
     A row without a day comes as early as what it rests on lets it; one dated
     before what it rests on (work before the planting) comes right after it.
+    What makes room (clearing, taking down) stands before what takes it in the
+    order of kinds, so that room freed in the morning is there at noon.
     """
     places: dict[Row, Place] = {}
     heads = [row for row in rows if not row.kind.part_of]

@@ -30,16 +30,16 @@ A column in brackets may be empty or missing.
     expectations    planting, on, season, stems, (planned_cost)
     lots            key, planting, on, stage, (stems), (bundles), (per_bundle)
     partings        lot, on, way, stems, (why)
-    hangings        key, lot, on, place, stems, (room), (bundles)
     takings         hanging, on, stems, (mould), (shattered), (blown), (faded), (crushed), (insects),
                     (dropped), (other), (dried_g)
+    hangings        key, lot, on, place, stems, (room), (bundles)
     loss_norms      variety, on, share_per_cent
     disasters       hanging, on, why, (norm_per_cent)
     runs            key, on, (lost), (note)
     run_inputs      run, hanging, stems
     run_outputs     key, run, line, made, (stems), (unit_value), (box)
     moves           on, batch, bunches, (from_box), (to_box)
-    overheads       on, year, overheads, (usual_idle_and_luck), usual_base, (source)
+    overheads       on, year, overheads, usual_idle_and_luck, usual_base, (source)
     terms           way, on, (fee_per_cent), (fixed_day), (usual_takings), margin_per_cent, (ending)
     prices          way, line, on, price
     stall_days      key, on, name, way

@@ -1,6 +1,5 @@
 """Time and money spent."""
 
-from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -9,7 +8,7 @@ from django.utils.translation import gettext_lazy as _
 from ledger.daybook.actions import (
     BoughtLine, add_worker, note_work, record_pay, record_purchase, set_worker_rate, set_year_of_space,
 )
-from ledger.daybook.models import Purchase, WorkEntry, YearOfSpace
+from ledger.daybook.models import WorkEntry, YearOfSpace
 from ledger.drying.models import Place
 from ledger.facts.models import User
 from ledger.growing.models import Plot
@@ -17,10 +16,6 @@ from ledger.growing.models import Plot
 from ..columns import Day, Key, KindOfCost, Money, OneOf, PlainDecimal, Ref, Whole, Words, Year, YesNo
 from ..rows import Kind
 from ..spending import Space, SpentOn
-
-
-def _purchase(*, by: User, on: date, supplier: str, lines: list[BoughtLine], reference: str = "") -> Purchase:
-    return record_purchase(by=by, on=on, supplier=supplier, reference=reference, lines=lines)
 
 
 def _bought(*, net: int, tax: int = 0, **given: Any) -> BoughtLine:
@@ -60,7 +55,7 @@ KINDS = (
         ),
     ),
     Kind(
-        "purchases", "money", _("bills and receipts"), _purchase,
+        "purchases", "money", _("bills and receipts"), record_purchase,
         (Key("key"), Day("on"), Words("supplier"), Words("reference", required=False)),
         parts={"lines": "purchase_lines"},
     ),

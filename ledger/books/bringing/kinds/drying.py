@@ -28,18 +28,18 @@ PLACES = (
 )
 LOFT = (
     Kind(
-        "hangings", "loft", _("hangings"), hang,
-        (
-            Key("key"), Ref("lot", to="lots"), Day("on"), Ref("place", to="places"), Whole("stems"),
-            Whole("room", required=False, about=_("room taken, in the place's unit")), Whole("bundles", required=False),
-        ),
-    ),
-    Kind(
         "takings", "loft", _("stems taken down, and how many of them lost for which reason"), _taking,
         (
             Ref("hanging", to="hangings"), Day("on"), Whole("stems", about=_("all that came down, lost ones too")),
             *(Whole(reason, required=False) for reason in REASONS),
             Whole("dried_g", required=False, about=_("weight of the sound stems in grams")),
+        ),
+    ),
+    Kind(
+        "hangings", "loft", _("hangings"), hang,
+        (
+            Key("key"), Ref("lot", to="lots"), Day("on"), Ref("place", to="places"), Whole("stems"),
+            Whole("room", required=False, about=_("room taken, in the place's unit")), Whole("bundles", required=False),
         ),
     ),
     Kind(

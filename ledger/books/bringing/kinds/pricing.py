@@ -1,28 +1,12 @@
 """Ways of selling, their terms, and prices."""
 
-from typing import Any
-
 from django.utils.translation import gettext_lazy as _
 
 from ledger.costing.actions import plan_overheads
-from ledger.costing.models import OverheadPlan
-from ledger.facts.models import User
 from ledger.pricing.actions import add_way, set_price, set_terms
-from ledger.pricing.models import WayTerms
 
 from ..columns import Day, Key, Money, PerCent, Ref, Words, Year, YesNo
 from ..rows import Kind
-
-
-def _terms(
-    *, by: User, fee_bp: int = 0, fixed_day: int = 0, usual_takings: int = 0, ending: int | None = None, **given: Any
-) -> WayTerms:
-    return set_terms(by=by, fee_bp=fee_bp, fixed_day=fixed_day, usual_takings=usual_takings, ending=ending, **given)
-
-
-def _overheads(*, by: User, usual_idle_and_luck: int = 0, source: str = "", **given: Any) -> OverheadPlan:
-    return plan_overheads(by=by, usual_idle_and_luck=usual_idle_and_luck, source=source, **given)
-
 
 WAYS = (
     Kind(
@@ -35,14 +19,14 @@ WAYS = (
 )
 TERMS = (
     Kind(
-        "overheads", "money", _("a year's expected overheads and the usual base they are spread on"), _overheads,
+        "overheads", "money", _("a year's expected overheads and the usual base they are spread on"), plan_overheads,
         (
-            Day("on"), Year("year"), Money("overheads"), Money("usual_idle_and_luck", required=False),
+            Day("on"), Year("year"), Money("overheads"), Money("usual_idle_and_luck"),
             Money("usual_base"), Words("source", required=False),
         ),
     ),
     Kind(
-        "terms", "prices", _("what a way of selling costs, and the margin wanted, from a day"), _terms,
+        "terms", "prices", _("what a way of selling costs, and the margin wanted, from a day"), set_terms,
         (
             Ref("way", to="ways"), Day("on"), PerCent("fee_per_cent", gives="fee_bp", required=False),
             Money("fixed_day", required=False, about=_("pitch and hours of one day")),
