@@ -3,10 +3,13 @@
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
+from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import Fact
 from ledger.stock.models import Line
+
+from .queries import PriceQuerySet, WayQuerySet
 
 
 class Way(models.Model):
@@ -16,12 +19,17 @@ class Way(models.Model):
     with_tax = models.BooleanField(_("prices are with tax"), default=True)
     trade = models.BooleanField(_("to trade customers on order"), default=False)
 
+    objects = WayQuerySet.as_manager()
+
     class Meta:
         ordering = ["pk"]
         verbose_name_plural = _("ways")
 
     def __str__(self) -> str:
         return self.name
+
+    def get_absolute_url(self) -> str:
+        return reverse("pricing:way", args=[self.pk])
 
 
 class WayTerms(Fact):
@@ -55,6 +63,9 @@ class WayTerms(Fact):
     def __str__(self) -> str:
         return str(_("Terms of %(way)s from %(on)s")) % {"way": self.way, "on": self.on}
 
+    def get_absolute_url(self) -> str:
+        return self.way.get_absolute_url()
+
 
 class Price(Fact):
     """The price of one unit of a line by one way of selling from a day on, minor units."""
@@ -62,6 +73,8 @@ class Price(Fact):
     way = models.ForeignKey(Way, models.PROTECT, related_name="prices")
     line = models.ForeignKey(Line, models.PROTECT, related_name="prices")
     amount = models.PositiveBigIntegerField(_("price"), validators=[MinValueValidator(1)])
+
+    objects = PriceQuerySet.as_manager()
 
     class Meta(Fact.Meta):
         abstract = False
@@ -73,3 +86,6 @@ class Price(Fact):
 
     def __str__(self) -> str:
         return str(_("%(line)s, %(way)s from %(on)s")) % {"line": self.line, "way": self.way, "on": self.on}
+
+    def get_absolute_url(self) -> str:
+        return reverse("pricing:line", args=[self.line_id])

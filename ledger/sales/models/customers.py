@@ -1,7 +1,10 @@
 """Customers."""
 
 from django.db import models
+from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
+
+from ledger.sales.queries.sets import CustomerQuerySet
 
 
 class Customer(models.Model):
@@ -16,8 +19,13 @@ class Customer(models.Model):
     days_to_pay = models.PositiveSmallIntegerField(_("days to pay"), default=30)
     blanked_at = models.DateTimeField(null=True, blank=True, editable=False)
 
+    objects = CustomerQuerySet.as_manager()
+
     class Meta:
         ordering = ["name", "pk"]
 
     def __str__(self) -> str:
         return self.name
+
+    def get_absolute_url(self) -> str:
+        return reverse("sales:customer", args=[self.pk])

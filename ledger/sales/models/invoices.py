@@ -3,9 +3,11 @@
 from django.core.validators import MinValueValidator
 from django.db import models
 from django.db.models import F, Q
+from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import Fact
+from ledger.sales.queries.sets import InvoiceQuerySet, PaymentQuerySet
 
 from .customers import Customer
 from .orders import DispatchLine, Order
@@ -38,6 +40,8 @@ class Invoice(Fact):
     billed_to = models.TextField()
     why = models.CharField(_("why"), max_length=200, blank=True)
 
+    objects = InvoiceQuerySet.as_manager()
+
     class Meta(Fact.Meta):
         abstract = False
         ordering = ["-number"]
@@ -53,6 +57,9 @@ class Invoice(Fact):
 
     def __str__(self) -> str:
         return f"{self.get_kind_display()} {self.number}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("sales:invoice", args=[self.pk])
 
 
 class InvoiceLine(models.Model):
@@ -86,6 +93,8 @@ class Payment(Fact):
     amount = models.PositiveBigIntegerField(_("amount"), validators=[MinValueValidator(1)])
     how = models.CharField(_("how it came"), max_length=60, blank=True)
 
+    objects = PaymentQuerySet.as_manager()
+
     class Meta(Fact.Meta):
         abstract = False
         constraints = [
@@ -95,3 +104,6 @@ class Payment(Fact):
 
     def __str__(self) -> str:
         return str(_("Payment of %(invoice)s, %(on)s")) % {"invoice": self.invoice, "on": self.on}
+
+    def get_absolute_url(self) -> str:
+        return self.invoice.get_absolute_url()

@@ -3,10 +3,12 @@
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
+from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import CostObject, Fact
 from ledger.pricing.models import Way
+from ledger.sales.queries.sets import DispatchQuerySet, OrderLineQuerySet, OrderQuerySet, PackingQuerySet, ParcelQuerySet
 from ledger.stock.models import Box, Hold, Line, Movement
 
 from .customers import Customer
@@ -21,11 +23,16 @@ class Order(Fact):
     wanted_on = models.DateField(_("wanted for"), null=True, blank=True)
     reference = models.CharField(_("customer's reference"), max_length=60, blank=True)
 
+    objects = OrderQuerySet.as_manager()
+
     class Meta(Fact.Meta):
         abstract = False
 
     def __str__(self) -> str:
         return str(_("Order %(key)s, %(customer)s")) % {"key": self.pk, "customer": self.customer}
+
+    def get_absolute_url(self) -> str:
+        return reverse("sales:order", args=[self.pk])
 
 
 class OrderLine(models.Model):
@@ -39,6 +46,8 @@ class OrderLine(models.Model):
     price = models.PositiveBigIntegerField(_("price of one, net"))
     hold = models.OneToOneField(Hold, models.PROTECT, related_name="order_line")
 
+    objects = OrderLineQuerySet.as_manager()
+
     class Meta:
         ordering = ["pk"]
         constraints = [
@@ -49,6 +58,9 @@ class OrderLine(models.Model):
             ),
         ]
 
+    def __str__(self) -> str:
+        return str(self.line)
+
 
 class Parcel(models.Model):
     """The box an order is being packed into; it leaves whole with its dispatch."""
@@ -56,6 +68,8 @@ class Parcel(models.Model):
     part_of = "order"
     order = models.ForeignKey(Order, models.PROTECT, related_name="parcels")
     box = models.OneToOneField(Box, models.PROTECT, related_name="parcel_of")
+
+    objects = ParcelQuerySet.as_manager()
 
     def __str__(self) -> str:
         return self.box.code
@@ -70,11 +84,16 @@ class Packing(Fact):
     taken = models.OneToOneField(Movement, models.PROTECT, related_name="packing_taken")
     put = models.OneToOneField(Movement, models.PROTECT, related_name="packing_put")
 
+    objects = PackingQuerySet.as_manager()
+
     class Meta(Fact.Meta):
         abstract = False
 
     def __str__(self) -> str:
         return str(_("%(bunches)d packed for %(order)s")) % {"bunches": self.bunches, "order": self.order_line.order}
+
+    def get_absolute_url(self) -> str:
+        return self.order_line.order.get_absolute_url()
 
 
 class Dispatch(Fact):
@@ -83,12 +102,17 @@ class Dispatch(Fact):
     order = models.ForeignKey(Order, models.PROTECT, related_name="dispatches")
     parcel = models.ForeignKey(Parcel, models.PROTECT, related_name="dispatches")
 
+    objects = DispatchQuerySet.as_manager()
+
     class Meta(Fact.Meta):
         abstract = False
         verbose_name_plural = _("dispatches")
 
     def __str__(self) -> str:
         return str(_("Dispatch of %(order)s, %(on)s")) % {"order": self.order, "on": self.on}
+
+    def get_absolute_url(self) -> str:
+        return reverse("sales:dispatch", args=[self.pk])
 
 
 class DispatchLine(models.Model):

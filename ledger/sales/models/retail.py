@@ -3,11 +3,13 @@
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
+from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import CostObject, Fact
 from ledger.growing.models import Parting
 from ledger.pricing.models import Way
+from ledger.sales.queries.sets import SaleQuerySet, StallDayQuerySet
 from ledger.stock.models import Line, Movement
 
 from .customers import Customer
@@ -20,11 +22,16 @@ class StallDay(Fact):
     name = models.CharField(_("name"), max_length=80)
     way = models.ForeignKey(Way, models.PROTECT, related_name="stall_days")
 
+    objects = StallDayQuerySet.as_manager()
+
     class Meta(Fact.Meta):
         abstract = False
 
     def __str__(self) -> str:
         return str(_("%(name)s, %(on)s")) % {"name": self.name, "on": self.on}
+
+    def get_absolute_url(self) -> str:
+        return reverse("sales:stall_day", args=[self.pk])
 
 
 class Sale(Fact):
@@ -41,11 +48,16 @@ class Sale(Fact):
     rate_bp = models.PositiveIntegerField(default=0)
     note = models.CharField(_("note"), max_length=120, blank=True)
 
+    objects = SaleQuerySet.as_manager()
+
     class Meta(Fact.Meta):
         abstract = False
 
     def __str__(self) -> str:
         return str(_("Sale %(key)s of %(on)s")) % {"key": self.pk, "on": self.on}
+
+    def get_absolute_url(self) -> str:
+        return reverse("sales:sale", args=[self.pk])
 
 
 class SaleLine(models.Model):
@@ -67,6 +79,9 @@ class SaleLine(models.Model):
             ),
             models.CheckConstraint(condition=Q(quantity__gte=1), name="sale_line_quantity_positive"),
         ]
+
+    def __str__(self) -> str:
+        return str(self.line or self.parting)
 
     @property
     def amount(self) -> int:

@@ -1,0 +1,68 @@
+"""Customers: adding, changing, and removing personal details when the law asks."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.actions import change_details
+from ledger.facts.models import Amendment, User
+from ledger.facts.writing import action, keep, refusal
+from ledger.sales.models import Customer, Order
+
+PERSONAL = ("name", "contact", "email", "address", "tax_number")
+
+
+@action("selling")
+def add_customer(
+    *, by: User, name: str, trade: bool = True, contact: str = "", email: str = "", address: str = "",
+    tax_number: str = "", days_to_pay: int = 30,
+) -> Customer:
+    """Add a customer, trade unless said otherwise."""
+    return keep(
+        Customer(
+            name=name, trade=trade, contact=contact, email=email, address=address, tax_number=tax_number,
+            days_to_pay=days_to_pay,
+        )
+    )
+
+
+@action("selling")
+def change_customer(
+    *, by: User, customer: Customer, changes: Mapping[str, Any], seen: Mapping[str, str] | None = None
+) -> Customer:
+    """Change a customer's details, keeping what stood before; papers already issued stay as they are."""
+    require_named(customer)
+    return change_details(customer, by=by, seen=dict(seen or {}), changes=dict(changes))
+
+
+@action("selling")
+def blank_customer(*, by: User, customer: Customer) -> Customer:
+    """Remove a customer's personal details for good, also from the history; papers issued are kept as the law asks."""
+    customer = Customer.objects.select_for_update(no_key=True).get(pk=customer.pk)
+    require_named(customer)
+    _require_nothing_open(customer)
+    for field in PERSONAL:
+        setattr(customer, field, "")
+    customer.name = str(_("Customer %(key)s") % {"key": customer.pk})
+    customer.blanked_at = timezone.now()
+    of_customer = Amendment.objects.filter(model=Customer._meta.label, record_pk=str(customer.pk))
+    of_customer.filter(field__in=PERSONAL).update(before="", after="")
+    return keep(customer)
+
+
+def require_named(customer: Customer) -> None:
+    """Refuse one whose details were removed."""
+    if customer.blanked_at is not None:
+        raise refusal("customer", _("The details of %(who)s were removed."), code="blanked", who=customer)
+
+
+def _require_nothing_open(customer: Customer) -> None:
+    orders = Order.objects.standing().filter(customer=customer).with_standing()
+    if any(order.kept or order.packed or order.to_invoice for order in orders):
+        raise refusal(None, _("An order of theirs is still open. Send and invoice it, or cancel it."), code="still_open")
+    if Customer.objects.with_owed().get(pk=customer.pk).owed:
+        raise refusal(None, _("Something is still owed between you."), code="still_open")

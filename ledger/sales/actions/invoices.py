@@ -1,0 +1,112 @@
+"""Invoices and credits: issued once, never edited, never undone."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+from typing import Any
+
+from django.db.models import Max, Sum
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.models import Holding, TaxStatus, User
+from ledger.facts.queries import tax_rate_on, tax_status_on
+from ledger.facts.writing import action, keep, record, refusal
+from ledger.reckoning.tax import credit_tax, tax_on
+from ledger.sales.models import DispatchLine, Invoice, InvoiceLine, Order
+from ledger.sales.queries.papers import lines_to_credit, not_invoiced
+
+
+@action("invoices")
+def invoice(*, by: User, order: Order, on: date) -> Invoice:
+    """Invoice all that was sent by that day and not yet invoiced; tax on the summed net, half up."""
+    order = Order.objects.lock(order)
+    sent = list(not_invoiced(order, on))
+    if not sent:
+        raise refusal(None, _("Nothing was sent by that day that is not invoiced already."), code="nothing_to_invoice")
+    rate, status = tax_rate_on(on), tax_status_on(on)
+    net = sum(line.bunches * line.order_line.price for line in sent)
+    issued = _issue(
+        by, order, on=on, kind=Invoice.Kind.INVOICE, due_on=on + timedelta(days=order.customer.days_to_pay),
+        status=status.status if status else TaxStatus.Status.NONE, rate_bp=rate, net=net, tax=tax_on(net, rate),
+        seller_tax_number=status.number if status else "",
+    )
+    for line in sent:
+        _bill(issued, line)
+    return issued
+
+
+def _issue(by: User, order: Order, *, net: int, tax: int, **given: Any) -> Invoice:
+    """Give the next number, under a lock on the holding, and name seller and customer as they are."""
+    holding = Holding.objects.select_for_update(no_key=True).get(pk=1)
+    number = (Invoice.objects.aggregate(last=Max("number"))["last"] or 0) + 1
+    customer = order.customer
+    billed_to = [customer.name, customer.contact, customer.address, customer.tax_number]
+    return record(
+        Invoice(
+            number=number, order=order, customer=customer, net=net, tax=tax, gross=net + tax,
+            seller=f"{holding.name}\n{holding.address}".strip(),
+            billed_to="\n".join(part.strip() for part in billed_to if part.strip()), **given,
+        ),
+        by=by,
+    )
+
+
+def _bill(issued: Invoice, line: DispatchLine) -> InvoiceLine:
+    price = line.order_line.price
+    return keep(
+        InvoiceLine(
+            invoice=issued, dispatch_line=line, description=str(line.order_line.line)[:240], quantity=line.bunches,
+            price=price, net=line.bunches * price,
+        )
+    )
+
+
+@action("invoices")
+def credit(
+    *, by: User, invoice: Invoice, on: date, lines: Sequence[tuple[InvoiceLine, int]], why: str
+) -> Invoice:
+    """Credit part or all of an invoice; no more of a line than was invoiced and not yet credited.
+
+    Its tax is the tax on all credits so far less the tax already credited.
+    """
+    invoice = Invoice.objects.lock(invoice)
+    _check(invoice, on, lines, why)
+    net = sum(line.price * quantity for line, quantity in lines)
+    before = invoice.credited_by.aggregate(net=Sum("net"), tax=Sum("tax"))
+    tax = credit_tax(before["net"] or 0, before["tax"] or 0, net, invoice.rate_bp)
+    issued = _issue(
+        by, invoice.order, on=on, kind=Invoice.Kind.CREDIT, credits=invoice, due_on=on, status=invoice.status,
+        rate_bp=invoice.rate_bp, net=net, tax=tax, seller_tax_number=invoice.seller_tax_number, why=why.strip(),
+    )
+    for line, quantity in lines:
+        _credit_line(issued, line, quantity)
+    return issued
+
+
+def _check(invoice: Invoice, on: date, lines: Sequence[tuple[InvoiceLine, int]], why: str) -> None:
+    if invoice.kind != Invoice.Kind.INVOICE:
+        raise refusal(None, _("Only an invoice can be credited."), code="not_an_invoice")
+    if on < invoice.on:
+        raise refusal("on", _("It was invoiced only on %(on)s."), code="too_early", on=invoice.on)
+    if not lines:
+        raise refusal("lines", _("Say what is credited."), code="no_lines")
+    if not why.strip():
+        raise refusal("why", _("Say why."), code="no_reason")
+    open_lines = {line.pk: line.left for line in lines_to_credit(invoice)}
+    for line, quantity in lines:
+        if line.pk not in open_lines:
+            raise refusal("lines", _("%(what)s is not on this invoice."), code="not_invoiced", what=line.description)
+        if not 1 <= quantity <= open_lines[line.pk]:
+            raise refusal("lines", _("%(left)d of %(what)s can still be credited."), code="too_many",
+                          left=open_lines[line.pk], what=line.description)
+        open_lines[line.pk] -= quantity
+
+
+def _credit_line(issued: Invoice, line: InvoiceLine, quantity: int) -> InvoiceLine:
+    return keep(
+        InvoiceLine(
+            invoice=issued, dispatch_line=line.dispatch_line, credits_line=line, description=line.description,
+            quantity=quantity, price=line.price, net=quantity * line.price,
+        )
+    )

@@ -1,0 +1,139 @@
+"""Packing into an order's parcel, and sending it."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from datetime import date
+
+from django.db.models import Max, Sum
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.models import User
+from ledger.facts.writing import action, keep, mark_undone, record, refusal, require_standing
+from ledger.sales.models import Dispatch, DispatchLine, InvoiceLine, Order, OrderLine, Packing, Parcel
+from ledger.stock.actions import (
+    lock_lines,
+    move,
+    new_box,
+    sell_bunches,
+    undo_hold_change,
+    undo_movement,
+    use_hold,
+)
+from ledger.stock.models import Batch, Box, HoldChange
+from ledger.stock.queries import lowest_kept
+
+from .orders import lock_order_line
+
+
+@action("packing")
+def pack(*, by: User, order_line: OrderLine, on: date, batch: Batch, box: Box | None, bunches: int) -> Packing:
+    """Put bunches of a batch from a box into the order's open parcel; no more than is promised and not yet packed."""
+    order_line = lock_order_line(order_line)
+    if batch.line_id != order_line.line_id:
+        raise refusal("batch", _("%(batch)s is not what was asked for."), code="other_line", batch=batch)
+    if box is not None and box.parcel:
+        raise refusal("box", _("Box %(box)s is packed for an order already."), code="parcel", box=box)
+    _require_promised(order_line, on, bunches)
+    parcel = Parcel.objects.open().filter(order=order_line.order).last() or _new_parcel(by, order_line.order)
+    taken, put = move(by=by, on=on, batch=batch, bunches=bunches, source=box, target=parcel.box)
+    return record(
+        Packing(on=on, order_line=order_line, parcel=parcel, bunches=bunches, taken=taken, put=put), by=by
+    )
+
+
+def _require_promised(order_line: OrderLine, on: date, bunches: int) -> None:
+    if on < order_line.order.on:
+        raise refusal("on", _("It was ordered only on %(on)s."), code="too_early", on=order_line.order.on)
+    left = max(min(order_line.kept, lowest_kept(order_line.hold, on)) - order_line.packed, 0)
+    if bunches > left:
+        raise refusal("bunches", _("Only %(left)d are promised and not yet packed."), code="too_many", left=left)
+
+
+def _new_parcel(by: User, order: Order) -> Parcel:
+    box = new_box(by=by, note=order.cost_object.label, parcel=True)
+    return keep(Parcel(order=order, box=box))
+
+
+@action("packing")
+def unpack(*, by: User, packing: Packing) -> Packing:
+    """Undo a packing: the bunches are back in the box they came from."""
+    Order.objects.lock(packing.order_line.order)
+    packing = Packing.objects.lock(packing)
+    if packing.parcel.dispatches.standing().exists():
+        raise refusal(None, _("Its parcel was sent. Undo the dispatch first."), code="rested_on")
+    packing = mark_undone(packing, by=by)
+    undo_movement(by=by, movement=packing.taken)
+    return packing
+
+
+@action("packing")
+def send(*, by: User, order: Order, on: date) -> Dispatch:
+    """Send everything in the order's open parcel: it is sold that day, and the promise is kept."""
+    order = Order.objects.lock(order)
+    require_standing(order)
+    parcel = Parcel.objects.open().filter(order=order, packings__undone_at__isnull=True, packings__isnull=False).first()
+    if parcel is None:
+        raise refusal(None, _("Nothing is packed for this order. Pack it first."), code="nothing_packed")
+    _check_day(parcel, on)
+    packed = _packed(parcel)
+    lock_lines(line.line_id for line in packed)
+    dispatch = record(Dispatch(on=on, order=order, parcel=parcel), by=by)
+    for order_line, batches in packed.items():
+        use_hold(by=by, hold=order_line.hold, on=on, bunches=sum(batches.values()))
+        for batch, bunches in batches.items():
+            _send_batch(by, dispatch, order_line, batch, bunches)
+    return dispatch
+
+
+def _check_day(parcel: Parcel, on: date) -> None:
+    last = parcel.packings.standing().aggregate(last=Max("on"))["last"]
+    if on < last:
+        raise refusal("on", _("It was packed only on %(on)s."), code="too_early", on=last)
+
+
+def _packed(parcel: Parcel) -> dict[OrderLine, dict[Batch, int]]:
+    """What stands packed in a parcel: order line -> batch -> bunches, in order of line and batch."""
+    packings = parcel.packings.standing()
+    sums = packings.values_list("order_line", "taken__batch").annotate(n=Sum("bunches")).order_by("order_line", "taken__batch")
+    lines = OrderLine.objects.select_related("line", "hold").in_bulk({line for line, _batch, _n in sums})
+    batches = Batch.objects.in_bulk({batch for _line, batch, _n in sums})
+    packed: dict[OrderLine, dict[Batch, int]] = defaultdict(dict)
+    for line, batch, bunches in sums:
+        packed[lines[line]][batches[batch]] = bunches
+    return packed
+
+
+def _send_batch(by: User, dispatch: Dispatch, order_line: OrderLine, batch: Batch, bunches: int) -> None:
+    sold = sell_bunches(
+        by=by, on=dispatch.on, line=order_line.line, bunches=bunches, box=dispatch.parcel.box, batch=batch,
+        beyond_record=True,
+    )
+    for movement in sold:
+        keep(DispatchLine(dispatch=dispatch, order_line=order_line, bunches=-movement.bunches, movement=movement))
+
+
+@action("packing")
+def undo_dispatch(*, by: User, dispatch: Dispatch) -> Dispatch:
+    """Undo a dispatch that was not invoiced: its bunches are in the parcel again and promised as before."""
+    Order.objects.lock(dispatch.order)
+    lines = list(dispatch.lines.select_related("order_line__line", "order_line__hold", "movement__batch"))
+    if InvoiceLine.objects.filter(dispatch_line__in=lines).exists():
+        raise refusal(None, _("It was invoiced. An invoice is never undone; credit it instead."), code="invoiced")
+    lock_lines(line.order_line.line_id for line in lines)
+    dispatch = mark_undone(Dispatch.objects.lock(dispatch), by=by)
+    sent: dict[OrderLine, int] = defaultdict(int)
+    for line in lines:
+        undo_movement(by=by, movement=line.movement)
+        sent[line.order_line] += line.bunches
+    for order_line, bunches in sent.items():
+        _promise_again(by, order_line, dispatch.on, bunches)
+    return dispatch
+
+
+def _promise_again(by: User, order_line: OrderLine, on: date, bunches: int) -> None:
+    """Undo what the dispatch used of the hold: a line left short had used less than was sent."""
+    used = order_line.hold.changes.standing().filter(why=HoldChange.Why.USED, on=on, bunches__gte=-bunches)
+    change = used.order_by("bunches", "-pk").first()
+    if change is not None:
+        undo_hold_change(by=by, change=change)

@@ -1,0 +1,146 @@
+"""Stall days and retail sales."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.actions import undo_within
+from ledger.facts.models import CostObject, User
+from ledger.facts.queries import tax_rate_on
+from ledger.facts.writing import action, keep, mark_undone, open_cost_object, record, refusal, require_standing
+from ledger.growing.actions import part
+from ledger.growing.models import Lot, Parting
+from ledger.pricing.models import Way
+from ledger.pricing.queries import price_on
+from ledger.sales.models import Customer, Sale, SaleLine, SaleTaking, StallDay
+from ledger.stock.actions import lock_lines, sell_bunches, undo_movement
+from ledger.stock.models import Box, Line
+
+from .customers import require_named
+
+MOST = 100_000
+
+
+@dataclass(frozen=True)
+class Sold:
+    """So many bunches of a line (from a box, else the oldest first), or stems of a lot sold fresh.
+
+    `price` of one as the way keeps it, minor units; None: from the price list.
+    """
+
+    quantity: int
+    line: Line | None = None
+    lot: Lot | None = None
+    price: int | None = None
+    box: Box | None = None
+
+
+def named_cost_object(kind: str, label: str) -> CostObject:
+    """A cost object whose label carries its own number (`%(key)s`)."""
+    cost_object = open_cost_object(kind, "–")
+    cost_object.label = label % {"key": cost_object.pk}
+    return keep(cost_object)
+
+
+@action("selling")
+def open_stall_day(*, by: User, on: date, name: str, way: Way) -> StallDay:
+    """Begin a market day: what it costs is spent on it, its sales name it."""
+    cost_object = open_cost_object("stall_day", f"{name}, {on}")
+    return record(StallDay(cost_object=cost_object, on=on, name=name, way=way), by=by)
+
+
+@action("selling")
+def undo_stall_day(*, by: User, stall_day: StallDay) -> StallDay:
+    """Undo a market day that nothing was sold or spent on."""
+    return undo_within(stall_day, by=by)
+
+
+@action("selling")
+def sell(
+    *, by: User, on: date, way: Way, lines: Sequence[Sold], stall_day: StallDay | None = None,
+    customer: Customer | None = None, note: str = "", beyond_record: bool = False,
+) -> Sale:
+    """Record a retail sale; `beyond_record`: it happened, whatever the record says is there."""
+    _check(lines, on, stall_day, customer)
+    _lock(lines)
+    sale = record(
+        Sale(
+            cost_object=named_cost_object("sale", str(_("Sale %(key)s"))), on=on, way=way, stall_day=stall_day,
+            customer=customer, rate_bp=tax_rate_on(on), note=note,
+        ),
+        by=by,
+    )
+    for sold in lines:
+        price = _price(sold, way, on)
+        if sold.lot is not None:
+            _sell_fresh(by, sale, sold.lot, sold.quantity, price)
+        elif sold.line is not None:
+            _sell_dried(by, sale, sold, sold.line, price, beyond_record)
+    return sale
+
+
+def _check(lines: Sequence[Sold], on: date, stall_day: StallDay | None, customer: Customer | None) -> None:
+    if not lines:
+        raise refusal("lines", _("Say what was sold."), code="no_lines")
+    for sold in lines:
+        if (sold.line is None) == (sold.lot is None):
+            raise refusal("lines", _("Each line names either a bunch line or a harvest lot."), code="dried_or_fresh")
+        if not 1 <= sold.quantity <= MOST:
+            raise refusal("quantity", _("Between 1 and %(most)d, please."), code="absurd", most=MOST)
+        if sold.box is not None and sold.box.parcel:
+            raise refusal("box", _("Box %(box)s is packed for an order."), code="parcel", box=sold.box)
+    if customer is not None:
+        require_named(customer)
+    if stall_day is not None:
+        require_standing(stall_day, "stall_day")
+        if stall_day.on != on:
+            raise refusal("on", _("That stall day was on %(on)s."), code="other_day", on=stall_day.on)
+
+
+def _lock(lines: Sequence[Sold]) -> None:
+    """Lots, then lines, each in order of key."""
+    for lot in sorted({sold.lot.pk for sold in lines if sold.lot}):
+        Lot.objects.select_for_update(no_key=True).get(pk=lot)
+    lock_lines(sold.line for sold in lines if sold.line)
+
+
+def _price(sold: Sold, way: Way, on: date) -> int:
+    if sold.price is not None:
+        if sold.price < 0:
+            raise refusal("price", _("A price cannot be below zero."), code="negative")
+        return sold.price
+    listed = price_on(sold.line, way, on) if sold.line else None
+    if listed is None:
+        raise refusal("price", _("%(what)s has no price by %(way)s that day. Give one."), code="no_price",
+                      what=sold.line or sold.lot, way=way)
+    return listed.amount
+
+
+def _sell_fresh(by: User, sale: Sale, lot: Lot, stems: int, price: int) -> None:
+    parting = part(by=by, lot=lot, on=sale.on, way=Parting.Way.SOLD_FRESH, stems=stems)
+    keep(SaleLine(sale=sale, parting=parting, quantity=stems, price=price))
+
+
+def _sell_dried(by: User, sale: Sale, sold: Sold, line: Line, price: int, beyond_record: bool) -> None:
+    sale_line = keep(SaleLine(sale=sale, line=line, quantity=sold.quantity, price=price))
+    taken = sell_bunches(
+        by=by, on=sale.on, line=line, bunches=sold.quantity, box=sold.box, beyond_record=beyond_record
+    )
+    for movement in taken:
+        keep(SaleTaking(sale=sale, line=sale_line, movement=movement))
+
+
+@action("selling")
+def undo_sale(*, by: User, sale: Sale) -> Sale:
+    """Undo a sale: what it took is back where it was."""
+    lock_lines(sale.lines.exclude(line=None).values_list("line", flat=True))
+    sale = mark_undone(Sale.objects.lock(sale), by=by)
+    for line in sale.lines.exclude(parting=None).select_related("parting"):
+        undo_within(line.parting, by=by)
+    for taking in sale.takings.select_related("movement__batch").order_by("-pk"):
+        undo_movement(by=by, movement=taking.movement)
+    return sale

@@ -1,0 +1,1 @@
+"""Questions about sales, orders, papers and income."""

@@ -1,0 +1,118 @@
+"""Net income, line by line, on the day of sale or sending."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from ledger.reckoning.sharing import share_out
+from ledger.reckoning.tax import tax_on, tax_within
+from ledger.sales.models import DispatchLine, InvoiceLine, SaleLine, SaleTaking
+
+FOREVER = date.min
+
+
+@dataclass(frozen=True)
+class IncomeLine:
+    """What one line of a retail sale or of a dispatch brought in, whole minor units.
+
+    `kind` "dried" or "fresh". `movements`: the rows of the stock book it took,
+    with bunches each (none for fresh, which has `parting`). `spent_on`: the
+    cost object that bears its selling: stall day, else order, else sale. What
+    was credited of a dispatch is taken off, whole lines credited leave nil.
+    """
+
+    on: date
+    kind: str
+    movements: tuple[tuple[int, int], ...]
+    parting: int | None
+    net: int
+    gross: int
+    way: int
+    customer: int | None
+    spent_on: int
+    line: int | None
+    variety: int
+
+
+def income(first: date | None, last: date) -> list[IncomeLine]:
+    """Income of the days from `first` (None: ever) up to and including `last`, in order of day.
+
+    A fixed number of queries. Credits count when issued by `last`.
+    """
+    since = first or FOREVER
+    return sorted([*_retail(since, last), *_trade(since, last)], key=lambda line: line.on)
+
+
+def _retail(first: date, last: date) -> Iterable[IncomeLine]:
+    rows = SaleLine.objects.filter(sale__undone_at__isnull=True, sale__on__gte=first, sale__on__lte=last)
+    rows = rows.select_related("sale__way", "line", "parting__lot__planting").order_by("sale__on", "sale", "pk")
+    takings = _takings(first, last)
+    sales: dict[int, list[SaleLine]] = defaultdict(list)
+    for row in rows:
+        sales[row.sale_id].append(row)
+    for lines in sales.values():
+        for row, (net, gross) in zip(lines, _without_tax(lines), strict=True):
+            yield _sale_line(row, net, gross, tuple(takings[row.pk]))
+
+
+def _takings(first: date, last: date) -> dict[int, list[tuple[int, int]]]:
+    rows = SaleTaking.objects.filter(sale__undone_at__isnull=True, sale__on__gte=first, sale__on__lte=last)
+    found: dict[int, list[tuple[int, int]]] = defaultdict(list)
+    for line, movement, bunches in rows.order_by("pk").values_list("line", "movement", "movement__bunches"):
+        found[line].append((movement, -bunches))
+    return found
+
+
+def _without_tax(lines: Sequence[SaleLine]) -> list[tuple[int, int]]:
+    """(net, gross) of each line of one sale; its tax is that of the sum, shared by amount."""
+    sale, amounts = lines[0].sale, [line.amount for line in lines]
+    whole = sum(amounts)
+    if sale.way.with_tax:
+        taxes = share_out(tax_within(whole, sale.rate_bp), amounts)
+        return [(amount - tax, amount) for amount, tax in zip(amounts, taxes, strict=True)]
+    taxes = share_out(tax_on(whole, sale.rate_bp), amounts)
+    return [(amount, amount + tax) for amount, tax in zip(amounts, taxes, strict=True)]
+
+
+def _sale_line(row: SaleLine, net: int, gross: int, movements: tuple[tuple[int, int], ...]) -> IncomeLine:
+    sale, parting = row.sale, row.parting
+    return IncomeLine(
+        on=sale.on, kind="fresh" if parting else "dried", movements=movements, parting=row.parting_id, net=net,
+        gross=gross, way=sale.way_id, customer=sale.customer_id, spent_on=sale.stall_day_id or sale.pk,
+        line=row.line_id, variety=parting.lot.planting.variety_id if parting else row.line.variety_id,
+    )
+
+
+def _trade(first: date, last: date) -> Iterable[IncomeLine]:
+    sent = DispatchLine.objects.filter(dispatch__undone_at__isnull=True, dispatch__on__gte=first, dispatch__on__lte=last)
+    sent = sent.select_related("dispatch", "order_line__order", "order_line__line").order_by("dispatch__on", "pk")
+    taxes, credited = _on_papers(first, last)
+    for row in sent:
+        order = row.order_line.order
+        net = row.bunches * row.order_line.price - credited[row.pk]
+        yield IncomeLine(
+            on=row.dispatch.on, kind="dried", movements=((row.movement_id, row.bunches),), parting=None, net=net,
+            gross=net + taxes[row.pk], way=order.way_id, customer=order.customer_id, spent_on=order.pk,
+            line=row.order_line.line_id, variety=row.order_line.line.variety_id,
+        )
+
+
+def _on_papers(first: date, last: date) -> tuple[dict[int, int], dict[int, int]]:
+    """By dispatch line: its share of the tax of invoices less credits, and the net credited."""
+    rows = InvoiceLine.objects.filter(invoice__on__lte=last, invoice__order__dispatches__on__gte=first).distinct()
+    papers: dict[int, list[InvoiceLine]] = defaultdict(list)
+    for row in rows.select_related("invoice").order_by("invoice__number", "pk"):
+        papers[row.invoice_id].append(row)
+    taxes: dict[int, int] = defaultdict(int)
+    credited: dict[int, int] = defaultdict(int)
+    for lines in papers.values():
+        paper = lines[0].invoice
+        sign = -1 if paper.kind == "credit" else 1
+        nets = [line.net for line in lines]
+        for line, tax in zip(lines, share_out(paper.tax, nets), strict=True):
+            taxes[line.dispatch_line_id] += sign * tax
+            credited[line.dispatch_line_id] += line.net if sign < 0 else 0
+    return taxes, credited

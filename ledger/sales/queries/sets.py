@@ -1,0 +1,178 @@
+"""Questions that customers, sales, orders and papers answer, each by its own name."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Self
+
+from django.apps import apps
+from django.db import models
+from django.db.models import Case, Exists, F, OuterRef, Q, QuerySet, Value, When
+
+from ledger.drying.queries import total
+from ledger.facts.models import FactQuerySet
+
+OUTSIDE = ("short", "refilled")
+
+
+def rows(model: str) -> QuerySet:
+    """All rows of one of the stage's models."""
+    return apps.get_model("sales", model)._default_manager.all()
+
+
+def _hold_changes(*whys: str) -> QuerySet:
+    changes = apps.get_model("stock", "HoldChange")._default_manager.filter(undone_at__isnull=True)
+    return changes.filter(why__in=whys) if whys else changes
+
+
+def _sent() -> QuerySet:
+    return rows("DispatchLine").filter(dispatch__undone_at__isnull=True)
+
+
+def _billed() -> QuerySet:
+    return rows("InvoiceLine").filter(credits_line__isnull=True)
+
+
+class CustomerQuerySet(models.QuerySet):
+    """Customers."""
+
+    def named(self) -> Self:
+        """Those whose details were not removed."""
+        return self.filter(blanked_at__isnull=True)
+
+    def with_owed(self) -> Self:
+        """Add `owed`: what they owe on invoices now, minor units."""
+        gross = total(rows("Invoice").filter(kind="invoice"), "customer", "gross")
+        credited = total(rows("Invoice").filter(kind="credit"), "customer", "gross")
+        paid = total(rows("Payment").standing(), "invoice__customer", "amount")
+        return self.annotate(owed=gross - credited - paid)
+
+
+class OrderQuerySet(FactQuerySet):
+    """Trade orders and how they stand now."""
+
+    def with_standing(self) -> Self:
+        """Add `asked`, `kept`, `packed` (not yet sent), `sent` and `to_invoice`, in bunches."""
+        link = "order_line__order"
+        return self.annotate(
+            asked=total(rows("OrderLine"), "order", "asked"),
+            kept=total(_hold_changes(), "hold__order_line__order", "bunches"),
+            packed=total(rows("Packing").open(), link, "bunches"),
+            sent=total(_sent(), link, "bunches"),
+            to_invoice=total(_sent(), link, "bunches") - total(_billed(), f"dispatch_line__{link}", "quantity"),
+        )
+
+    def whole(self) -> Self:
+        """With the records its row shows."""
+        return self.select_related("customer", "way", "recorded_by")
+
+
+class OrderLineQuerySet(models.QuerySet):
+    """Lines of orders and how they stand now."""
+
+    def with_standing(self) -> Self:
+        """Add `entered` (promised in all), `given_back`, `short`, `kept`, `packed`, `to_pack`, `sent`, `invoiced`."""
+        by_hold = "hold__order_line"
+        return self.annotate(
+            entered=total(_hold_changes("promised"), by_hold, "bunches"),
+            given_back=-total(_hold_changes("released"), by_hold, "bunches"),
+            short=-total(_hold_changes(*OUTSIDE), by_hold, "bunches"),
+            kept=total(_hold_changes(), by_hold, "bunches"),
+            packed=total(rows("Packing").open(), "order_line", "bunches"),
+            sent=total(_sent(), "order_line", "bunches"),
+            invoiced=total(_billed(), "dispatch_line__order_line", "quantity"),
+        ).annotate(to_pack=F("kept") - F("packed"))
+
+    def whole(self) -> Self:
+        """With the records its row shows."""
+        return self.select_related("line__variety__species", "line__balance", "order__customer", "hold")
+
+
+class ParcelQuerySet(models.QuerySet):
+    """Parcels."""
+
+    def open(self) -> Self:
+        """Parcels that have not been sent, the oldest first."""
+        sent = rows("Dispatch").standing().filter(parcel=OuterRef("pk"))
+        return self.exclude(Exists(sent)).order_by("pk")
+
+
+class PackingQuerySet(FactQuerySet):
+    """What was packed."""
+
+    def open(self) -> Self:
+        """Packings that stand in parcels not yet sent."""
+        sent = rows("Dispatch").standing().filter(parcel=OuterRef("parcel"))
+        return self.standing().exclude(Exists(sent))
+
+    def whole(self) -> Self:
+        """With the records its row shows."""
+        return self.select_related("order_line__line__variety__species", "taken__box", "taken__batch", "parcel__box")
+
+
+class DispatchQuerySet(FactQuerySet):
+    """Parcels sent."""
+
+    def with_bunches(self) -> Self:
+        """Add `bunches`: how many were sent."""
+        return self.annotate(bunches=total(rows("DispatchLine"), "dispatch", "bunches"))
+
+    def whole(self) -> Self:
+        """With the records its row shows."""
+        return self.select_related("order__customer", "parcel__box", "recorded_by")
+
+
+class InvoiceQuerySet(FactQuerySet):
+    """Issued papers and what is owed on them."""
+
+    def with_owed(self) -> Self:
+        """Add `paid`, `credited` and `owed`, minor units; nothing is owed on a credit."""
+        paid = total(rows("Payment").standing(), "invoice", "amount")
+        credited = total(rows("Invoice").filter(kind="credit"), "credits", "gross")
+        owed = Case(When(kind="invoice", then=F("gross") - paid - credited), default=Value(0))
+        return self.annotate(paid=paid, credited=credited, owed=owed)
+
+    def overdue(self, on: date) -> Self:
+        """Invoices not wholly paid after their day, the longest due first."""
+        return self.with_owed().filter(owed__gt=0, due_on__lt=on).order_by("due_on", "number")
+
+    def whole(self) -> Self:
+        """With the records its row shows."""
+        return self.select_related("customer", "order__customer", "credits", "recorded_by")
+
+
+class PaymentQuerySet(FactQuerySet):
+    """Money received."""
+
+    def whole(self) -> Self:
+        """With the records its row shows."""
+        return self.select_related("invoice__customer", "recorded_by")
+
+
+def _sale_lines(**which: bool) -> QuerySet:
+    return rows("SaleLine").filter(**which).annotate(worth=F("quantity") * F("price"))
+
+
+class SaleQuerySet(FactQuerySet):
+    """Retail sales."""
+
+    def with_takings(self) -> Self:
+        """Add `taken`: quantity times price over its lines, as prices were kept, minor units."""
+        return self.annotate(taken=total(_sale_lines(), "sale", "worth"))
+
+    def whole(self) -> Self:
+        """With the records its row shows."""
+        return self.select_related("way", "stall_day", "customer", "recorded_by")
+
+
+class StallDayQuerySet(FactQuerySet):
+    """Market days."""
+
+    def with_takings(self) -> Self:
+        """Add `taken`: what its standing sales took, as prices were kept, minor units."""
+        standing = Q(sale__undone_at__isnull=True)
+        return self.annotate(taken=total(_sale_lines().filter(standing), "sale__stall_day", "worth"))
+
+    def whole(self) -> Self:
+        """With the records its row shows."""
+        return self.select_related("way", "recorded_by")
