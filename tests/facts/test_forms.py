@@ -1,0 +1,49 @@
+"""What people type: amounts, percentages, days."""
+
+import pytest
+from django.core.exceptions import ValidationError
+
+from ledger.facts.forms import MoneyField, PercentField, TaxRateForm
+from tests.refusals import codes_of
+
+
+@pytest.mark.parametrize(("typed", "minor"), [("12.50", 1250), ("12,50", 1250), ("7", 700), ("0", 0), ("", None)])
+def test_an_amount_becomes_whole_minor_units(holding, typed, minor):
+    """A dot or a comma, no float on the way."""
+    assert MoneyField(required=False).clean(typed) == minor
+
+
+@pytest.mark.parametrize(("typed", "code"), [("-1", "negative"), ("12.505", "money"), ("ten", "money"), ("9" * 14, "absurd")])
+def test_absurd_amounts_are_refused(holding, typed, code):
+    """Below zero, too fine, no number, beyond belief."""
+    with pytest.raises(ValidationError) as caught:
+        MoneyField().clean(typed)
+
+    assert codes_of(caught.value) == [code]
+
+
+def test_an_amount_that_may_be_below_zero(holding):
+    """A field that says so takes a minus."""
+    assert MoneyField(signed=True).clean("-1.20") == -120
+
+
+def test_an_amount_is_shown_as_it_is_typed(holding):
+    """1250 minor units read 12.50."""
+    assert MoneyField().prepare_value(1250) == "12.50"
+    assert MoneyField().prepare_value("12.5x") == "12.5x"
+
+
+def test_a_percentage_becomes_hundredths_of_a_per_cent():
+    """Two decimals, exactly."""
+    assert PercentField().clean("5.25") == 525
+    assert PercentField(required=False).clean("") is None
+    assert PercentField().prepare_value(525) == "5.25"
+
+
+def test_a_refusal_on_an_unknown_field_goes_to_the_whole_form(holding):
+    """No refusal is lost because the form lacks its field."""
+    form = TaxRateForm({"form_key": "k", "on": "2024-01-01", "rate_bp": "20"})
+    assert form.is_valid()
+    form.refuse(ValidationError({"elsewhere": ValidationError("So it is.", code="so")}))
+
+    assert form.non_field_errors() == ["So it is."]
