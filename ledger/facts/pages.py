@@ -60,6 +60,13 @@ class ListPage(MayMixin, SingleTableMixin, FilterView):
         """What can be done here."""
         return []
 
+    def get_queryset(self) -> Any:
+        """The records in a total order, the latest day first unless the records say otherwise."""
+        rows = super().get_queryset()
+        if rows.ordered:
+            return rows
+        return rows.order_by("-on", "-pk") if any(field.name == "on" for field in rows.model._meta.fields) else rows.order_by("pk")
+
     def get_context_data(self, **given: Any) -> dict[str, Any]:
         links = links_for(self.request.user, *self.links())
         return super().get_context_data(title=self.title, intro=self.intro, links=links, **given)

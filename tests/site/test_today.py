@@ -1,0 +1,55 @@
+"""The first page: what wants doing, and the way through."""
+
+from datetime import date
+from types import SimpleNamespace
+
+from django.urls import reverse
+
+from grower import today, way
+
+
+def test_today_shows_what_the_stages_say(owner, client_as, monkeypatch):
+    """A stage's sentence stands on Today with its address."""
+    note = today.Note("Two boxes want counting", "/stock/boxes/")
+    monkeypatch.setattr(today, "notes", lambda user, on: [note])
+
+    page = client_as(owner).get(reverse("today")).content.decode()
+
+    assert '<a href="/stock/boxes/">Two boxes want counting</a>' in page
+
+
+def test_notes_are_asked_for_the_person_and_the_day(owner, monkeypatch):
+    """Each stage is asked once, with who and when."""
+    stage = SimpleNamespace(notes=lambda user, on: [(f"{user} on {on}", "/")])
+    monkeypatch.setattr(today, "find_spec", lambda name: name == "ledger.stock.today")
+    monkeypatch.setattr(today, "import_module", lambda name: stage)
+
+    assert today.notes(owner, date(2025, 5, 1)) == [today.Note("owner on 2025-05-01", "/")]
+
+
+def test_a_hand_is_not_shown_the_way_to_money(hand, client_as):
+    """The way holds only what the role may open."""
+    page = client_as(hand).get(reverse("today")).content.decode()
+
+    assert "Purchases" not in page
+    assert reverse("costing:overheads") not in page
+
+
+def test_the_way_marks_where_one_stands(owner, client_as):
+    """The word of this page is marked, its lists stand under it."""
+    page = client_as(owner).get(reverse("facts:people")).content.decode()
+
+    assert 'aria-current="page">People</a>' in page
+
+
+def test_every_list_of_the_way_is_there():
+    """The way names no page that does not exist."""
+    for _word, lists in (*way.STEM, *way.BESIDE):
+        for _label, name, _may in lists:
+            assert reverse(name).startswith("/")
+
+
+def test_every_usual_work_is_there():
+    """Today names no page that does not exist."""
+    for _label, name, _may in today.USUAL:
+        assert reverse(name).startswith("/")
