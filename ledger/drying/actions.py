@@ -14,7 +14,7 @@ from ledger.growing import actions as growing
 from ledger.growing.models import Lot, Parting, Variety
 
 from .models import Disaster, Hanging, Loss, LossNorm, Place, TakingDown
-from .queries import fullest_from, stems_left_ever, usual_loss_bp
+from .queries import WHOLE_BP, disaster_of, fullest_from, stems_still_up, usual_loss_bp
 
 
 @action("loft")
@@ -84,7 +84,9 @@ def take_down(
 def _check_taking(hanging: Hanging, on: date, stems: int, lost: Mapping[str, int]) -> None:
     if on < hanging.on:
         raise refusal("on", _("It went up only on %(on)s."), code="too_early", on=hanging.on)
-    left = stems_left_ever(hanging)
+    if stems < 1:
+        raise refusal("stems", _("At least one stem comes down."), code="too_few")
+    left = stems_still_up(hanging)
     if stems > left:
         raise refusal("stems", _("Only %(left)d stems are still up."), code="too_many", left=left)
     if any(count < 0 for count in lost.values()):
@@ -99,7 +101,13 @@ def _check_taking(hanging: Hanging, on: date, stems: int, lost: Mapping[str, int
 @action("loft")
 def set_loss_norm(*, by: User, variety: Variety, on: date, share_bp: int) -> LossNorm:
     """Record the usual loss of a variety from a day on, in hundredths of a per cent of stems hung."""
+    _require_share(share_bp)
     return record(LossNorm(variety=variety, on=on, share_bp=share_bp), by=by)
+
+
+def _require_share(norm_bp: int) -> None:
+    if not 0 <= norm_bp < WHOLE_BP:
+        raise refusal("norm_bp", _("A usual loss must be less than the whole."), code="no_share")
 
 
 @action("loft")
@@ -111,6 +119,9 @@ def mark_disaster(*, by: User, hanging: Hanging, on: date, why: str, norm_bp: in
         raise refusal("on", _("It went up only on %(on)s."), code="too_early", on=hanging.on)
     if norm_bp is None:
         norm_bp = usual_loss_bp(hanging.parting.lot.planting.variety, on, besides=hanging)
+    _require_share(norm_bp)
+    if disaster_of(hanging) is not None:
+        raise refusal(None, _("It is already marked as a disaster."), code="already_marked")
     return record(Disaster(hanging=hanging, on=on, norm_bp=norm_bp, why=why), by=by)
 
 

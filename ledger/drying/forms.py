@@ -12,7 +12,6 @@ from ledger.facts.queries import today
 from ledger.growing.models import Lot, Variety
 
 from .models import Loss, Place
-from .queries import room_left_by_place
 
 LOSS_ROWS = (1, 2, 3)
 
@@ -20,20 +19,26 @@ LOSS_ROWS = (1, 2, 3)
 class PlaceChoice(forms.ModelChoiceField):
     """A drying place with the room left in it today."""
 
-    def __init__(self, **given: Any) -> None:
-        super().__init__(queryset=Place.objects.all(), label=_("Place"), **given)
-
     def label_from_instance(self, place: Any) -> str:
-        left = room_left_by_place(today()).get(place.pk, place.room)
-        return str(_("%(place)s (%(left)d %(unit)s free)") % {"place": place, "left": left, "unit": place.get_unit_display()})
+        return str(
+            _("%(place)s (%(left)d of %(room)d %(unit)s free)")
+            % {"place": place, "left": place.room - place.room_taken, "room": place.room, "unit": place.get_unit_display()}
+        )
+
+
+class LotChoice(forms.ModelChoiceField):
+    """A lot with the stems of it still in water."""
+
+    def label_from_instance(self, lot: Any) -> str:
+        return str(_("%(lot)s, %(left)d in water") % {"lot": lot, "left": lot.stems_in_water})
 
 
 class HangForm(VerbForm):
     """What to hang of a lot, and where."""
 
-    lot = forms.ModelChoiceField(queryset=Lot.objects.none(), label=_("From the lot"))
+    lot = LotChoice(queryset=Lot.objects.none(), label=_("From the lot"))
     stems = forms.IntegerField(label=_("Stems"), min_value=1, max_value=1_000_000)
-    place = PlaceChoice()
+    place = PlaceChoice(queryset=Place.objects.none(), label=_("Place"))
     room = forms.IntegerField(
         label=_("Room it takes"), min_value=1, initial=1, help_text=_("In the place's own unit: hooks, metres, racks or crates.")
     )
@@ -42,9 +47,10 @@ class HangForm(VerbForm):
 
     def __init__(self, *args: Any, **given: Any) -> None:
         super().__init__(*args, **given)
-        self.fields["lot"].queryset = Lot.objects.standing().select_related(  # type: ignore[attr-defined]
+        self.fields["lot"].queryset = Lot.objects.in_water(today()).select_related(  # type: ignore[attr-defined]
             "planting__variety__species", "planting__bed__plot"
-        ).order_by("-on", "-pk")
+        )
+        self.fields["place"].queryset = Place.objects.with_room_taken(today())  # type: ignore[attr-defined]
 
 
 class TakeDownForm(VerbForm):

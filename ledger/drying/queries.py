@@ -95,7 +95,7 @@ class PlaceQuerySet(models.QuerySet):
         return self.annotate(room_taken=total(up, "place", "room"))
 
 
-def stems_left_ever(hanging: Hanging) -> int:
+def stems_still_up(hanging: Hanging) -> int:
     """Stems still up after every standing taking down, whatever its day."""
     down = _takings().standing().filter(hanging=hanging).aggregate(n=Coalesce(Sum("stems"), 0))["n"]
     return hanging.stems - down
@@ -143,12 +143,6 @@ def usual_loss_bp(variety: Variety, on: date, *, besides: Hanging | None = None)
 def disaster_of(hanging: Hanging) -> Disaster | None:
     """The standing mark of a hanging, None where it is none."""
     return hanging.disasters.standing().first()
-
-
-def room_left_by_place(on: date) -> dict[int, int]:
-    """Room left that day by the place's key."""
-    places: PlaceQuerySet = apps.get_model("drying", "Place")._default_manager.with_room_taken(on)
-    return dict(places.values_list("pk", F("room") - F("room_taken")))
 
 
 def losses_of(hanging: Hanging) -> list[tuple[str, int]]:

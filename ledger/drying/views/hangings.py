@@ -13,11 +13,12 @@ from ledger.drying import actions
 from ledger.drying.filters import HangingFilter, TakingDownFilter
 from ledger.drying.forms import DisasterForm, HangForm, TakeDownForm
 from ledger.drying.models import Disaster, Hanging, TakingDown
-from ledger.drying.queries import disaster_of, losses_of, stems_left_ever, usual_loss_bp
+from ledger.drying.queries import disaster_of, losses_of, stems_still_up, usual_loss_bp
 from ledger.drying.tables import HangingTable, TakingDownTable
 from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
 from ledger.facts.queries import today
 from ledger.growing.models import Lot
+from ledger.growing.queries import stems_left_ever
 from ledger.reckoning.loss import proposed_disaster
 
 
@@ -112,7 +113,7 @@ class Hang(Verb):
         lot = Lot.objects.filter(pk=self._lot_pk()).first() if self._lot_pk() else None
         if lot is None:
             return super().initial()
-        return {"lot": lot.pk, "stems": lot.stems_left_ever() or None, **super().initial()}
+        return {"lot": lot.pk, "stems": stems_left_ever(lot) or None, **super().initial()}
 
     def _lot_pk(self) -> int | None:
         if self.subject is not None:
@@ -132,7 +133,7 @@ class TakeDown(Verb):
     subject_model = Hanging
 
     def initial(self) -> dict[str, Any]:
-        return {"stems": stems_left_ever(self.subject), **super().initial()}
+        return {"stems": stems_still_up(self.subject), **super().initial()}
 
     def act(self, form: TakeDownForm, **common: Any) -> TakingDown:
         given = form.given()

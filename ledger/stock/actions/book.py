@@ -108,15 +108,15 @@ def _require_there(places: dict[Place, int], on: date) -> None:
     for (batch, box), change in places.items():
         if change >= 0:
             continue
-        there = sum(Content.objects.filter(batch=batch, box=box).values_list("bunches", flat=True))
-        if there + change < 0:
-            raise refusal("bunches", _("Only %(there)d are there."), code="too_many", there=there)
         lowest = lowest_in_place(batch, box, on)
-        if lowest + change < 0:
+        if lowest + change >= 0:
+            continue
+        if Movement.objects.standing().in_place(batch, box).filter(on__gt=on).exists():
             raise refusal(
                 "bunches", _("With what is entered for later days only %(there)d could go on that day."),
-                code="not_there_then", there=max(lowest, 0),
+                code="not_there_then", there=lowest,
             )
+        raise refusal("bunches", _("Only %(there)d are there."), code="too_many", there=lowest)
 
 
 def _keep_lines(

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from django.utils.translation import gettext_lazy as _
+
 from ledger.facts.models import User
-from ledger.facts.writing import action, keep
+from ledger.facts.writing import action, keep, refusal
 from ledger.growing.models import Variety
 from ledger.stock.models import Balance, Line
 
@@ -14,8 +16,14 @@ def add_line(
     finish: str = Line.Finish.NATURAL, unit: str = Line.Unit.BUNCH, stems: int | None = None, grams: int | None = None,
 ) -> Line:
     """Add what is sold: a bunch of so many stems, a weight, or a piece; its balance begins at nil."""
-    line = keep(
-        Line(variety=variety, colour=colour, grade=grade, finish=finish, unit=unit, stems=stems, grams=grams)
-    )
+    wanted = (unit == Line.Unit.BUNCH, unit == Line.Unit.WEIGHT)
+    if (stems is not None, grams is not None) != wanted:
+        raise refusal(
+            "unit", _("A bunch needs its stems, a weight its grams, a piece neither."), code="size_unfit"
+        )
+    size = {"stems": stems, "grams": grams}
+    if variety.lines.filter(colour=colour, grade=grade, finish=finish, unit=unit, **size).exists():
+        raise refusal(None, _("That line is already there."), code="already_there")
+    line = keep(Line(variety=variety, colour=colour, grade=grade, finish=finish, unit=unit, **size))
     keep(Balance(line=line))
     return line

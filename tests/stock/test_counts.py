@@ -1,0 +1,191 @@
+"""Counting boxes."""
+
+from datetime import date
+
+import pytest
+from django.core.exceptions import PermissionDenied
+
+from ledger.stock.actions import count_box, draw, hold, sell_bunches, undo_count, undo_movement
+from ledger.stock.models import Balance, Movement
+from tests.factories.stock import BoxFactory, LineFactory, batch_of, there
+from tests.refusals import refused
+
+AUGUST_1, AUGUST_5, AUGUST_9, AUGUST_12 = date(2024, 8, 1), date(2024, 8, 5), date(2024, 8, 9), date(2024, 8, 12)
+
+
+@pytest.fixture
+def line(owner):
+    """A line of ten stems to the bunch."""
+    return LineFactory(stems=10)
+
+
+@pytest.fixture
+def box(owner):
+    """A box on a shelf."""
+    return BoxFactory()
+
+
+@pytest.fixture
+def batch(line, box):
+    """Twenty bunches of 1 August in the box."""
+    return batch_of(line, 20, box=box)
+
+
+def test_a_count_that_agrees_changes_nothing(hand, box, batch):
+    """Twenty recorded, twenty counted."""
+    count = count_box(by=hand, on=AUGUST_5, box=box, counted={batch: 20}, note="spring")
+
+    line = count.lines.get()
+    assert (line.recorded, line.counted, line.movement) == (20, 20, None)
+
+
+def test_what_is_missing_is_written_off(owner, line, box, batch):
+    """Seventeen of twenty: three written off."""
+    count = count_box(by=owner, on=AUGUST_5, box=box, counted={batch: 17})
+
+    row = count.lines.get().movement
+    assert (row.kind, row.bunches, row.on) == ("written_off", -3, AUGUST_5)
+    assert Balance.objects.get(pk=line.pk).on_hand == 17
+
+
+def test_what_is_over_is_found(owner, line, box, batch):
+    """Twenty-two of twenty: two found, bringing nothing back."""
+    row = count_box(by=owner, on=AUGUST_5, box=box, counted={batch: 22}).lines.get().movement
+
+    assert (row.kind, row.bunches, row.brings_back, row.to_check) == ("found", 2, None, False)
+    assert Balance.objects.get(pk=line.pk).on_hand == 22
+
+
+def test_found_bunches_are_those_missed_before(owner, box, batch):
+    """Three missed, then two missed, then six found: two and three come back, one is new."""
+    first = count_box(by=owner, on=AUGUST_1, box=box, counted={batch: 17}).lines.get().movement
+    second = count_box(by=owner, on=AUGUST_5, box=box, counted={batch: 15}).lines.get().movement
+
+    count_box(by=owner, on=AUGUST_9, box=box, counted={batch: 21})
+
+    found = Movement.objects.filter(kind="found").order_by("pk")
+    assert [(row.bunches, row.brings_back) for row in found] == [(2, second), (3, first), (1, None)]
+
+
+def test_a_shortage_comes_back_once(owner, box, batch):
+    """Three missed, two found, two found: one of the last is new."""
+    count_box(by=owner, on=AUGUST_1, box=box, counted={batch: 17})
+    count_box(by=owner, on=AUGUST_5, box=box, counted={batch: 19})
+    count_box(by=owner, on=AUGUST_9, box=box, counted={batch: 21})
+
+    found = Movement.objects.filter(kind="found").order_by("pk")
+    assert [(row.bunches, row.brings_back is not None) for row in found] == [(2, True), (1, True), (1, False)]
+
+
+def test_a_count_of_an_earlier_day_brings_back_nothing_later(owner, box, batch):
+    """What was missed on the 9th was not yet missed on the 5th."""
+    count_box(by=owner, on=AUGUST_9, box=box, counted={batch: 17})
+
+    count_box(by=owner, on=AUGUST_5, box=box, counted={batch: 21})
+
+    assert Movement.objects.get(kind="found").brings_back is None
+
+
+def test_a_count_is_of_its_own_day(owner, box, batch):
+    """Five went on the 9th; on the 5th there were twenty."""
+    draw(by=owner, on=AUGUST_9, batch=batch, box=box, bunches=5, reason="display")
+
+    count = count_box(by=owner, on=AUGUST_5, box=box, counted={batch: 18})
+
+    assert count.lines.get().recorded == 20
+    assert there(batch) == [(box.code, 13)]
+
+
+def test_a_back_dated_count_minds_what_went_later(owner, box, batch):
+    """Fifteen went on the 9th: on the 5th there cannot have been fewer."""
+    draw(by=owner, on=AUGUST_9, batch=batch, box=box, bunches=15, reason="display")
+
+    with refused("not_there_then"):
+        count_box(by=owner, on=AUGUST_5, box=box, counted={batch: 14})
+    count_box(by=owner, on=AUGUST_5, box=box, counted={batch: 15})
+
+    assert there(batch) == []
+
+
+def test_something_else_may_be_in_the_box(owner, line, box, batch):
+    """A batch the record has elsewhere is found here."""
+    other = batch_of(line, 5)
+
+    count_box(by=owner, on=AUGUST_5, box=box, counted={batch: 20, other: 2})
+
+    assert there(batch, other) == [(box.code, 20), (box.code, 2), ("", 5)]
+
+
+def test_a_count_leaves_the_latest_promise_short(owner, line, box, batch):
+    """Fifteen promised, twelve there: three short."""
+    kept = hold(by=owner, on=AUGUST_5, line=line, bunches=15, for_what="wedding")
+
+    count_box(by=owner, on=AUGUST_5, box=box, counted={batch: 12})
+
+    assert kept.changes.get(why="short").bunches == -3
+
+
+def test_an_undone_count_takes_back_all_it_put_right(owner, line, box, batch):
+    """Found ones of both kinds and missing ones of another batch."""
+    other = batch_of(line, 5, box=box)
+    count_box(by=owner, on=AUGUST_1, box=box, counted={batch: 18})
+    count = count_box(by=owner, on=AUGUST_5, box=box, counted={batch: 23, other: 4})
+    count_box(by=owner, on=AUGUST_9, box=box, counted={batch: 24})
+
+    undo_count(by=owner, count=count)
+
+    assert there(batch, other) == [(box.code, 19), (box.code, 5)]
+    with refused("already_undone"):
+        undo_count(by=owner, count=count)
+
+
+def test_a_row_of_a_count_is_undone_with_its_count(owner, box, batch):
+    """Neither the missing nor the found are undone alone."""
+    missing = count_box(by=owner, on=AUGUST_1, box=box, counted={batch: 18}).lines.get().movement
+    found = count_box(by=owner, on=AUGUST_5, box=box, counted={batch: 21}).lines.get().movement
+
+    with refused("part_of_more"):
+        undo_movement(by=owner, movement=found)
+    with refused("rested_on"):
+        undo_movement(by=owner, movement=missing)
+
+
+def test_what_was_found_and_sold_is_not_uncounted(owner, line, box, batch):
+    """Two found, all 22 sold: the count stands."""
+    count = count_box(by=owner, on=AUGUST_5, box=box, counted={batch: 22})
+    sell_bunches(by=owner, on=AUGUST_9, line=line, bunches=22)
+
+    with refused("not_there_then"):
+        undo_count(by=owner, count=count)
+
+
+def test_absurd_counts_are_refused(owner, box, batch):
+    """Below nil, and in a parcel, which holds what an order was packed with."""
+    with refused("negative"):
+        count_box(by=owner, on=AUGUST_5, box=box, counted={batch: -1})
+    with refused("parcel"):
+        count_box(by=owner, on=AUGUST_5, box=BoxFactory(parcel=True), counted={batch: 1})
+
+
+def test_the_second_press_counts_once(owner, line, box, batch):
+    """One form counts once."""
+    given = {"by": owner, "on": AUGUST_5, "box": box, "counted": {batch: 17}, "key": "a-form"}
+
+    assert count_box(**given) == count_box(**given)
+    assert Balance.objects.get(pk=line.pk).on_hand == 17
+
+
+def test_a_seller_counts_nothing(seller, box, batch):
+    """Boxes are the hand's."""
+    with pytest.raises(PermissionDenied):
+        count_box(by=seller, on=AUGUST_12, box=box, counted={batch: 1})
+
+
+def test_a_later_count_has_looked_at_what_was_found(owner, line, box, batch):
+    """Sold beyond the record, to be checked until the box is counted."""
+    sell_bunches(by=owner, on=AUGUST_5, line=line, bunches=21, box=box, beyond_record=True)
+    assert Movement.objects.still_to_check().count() == 1
+
+    count_box(by=owner, on=AUGUST_9, box=box, counted={batch: 0})
+
+    assert not Movement.objects.still_to_check()
