@@ -72,7 +72,7 @@ def test_spent_on_shares_by_its_weights():
         ("lots", "2025-07-01", "", 2, "on"),
         ("lots", ",full,", ",ripe,", 2, "stage"),
         ("prices", "5.50", "5.505", 2, "price"),
-        ("prices", "5.50", "5,500.00", 2, "price"),
+        ("prices", "5.50", '"5,500.00"', 2, "price"),
         ("plantings", "bed1", "bed9", 2, "bed"),
         ("work", "lot:lot1", "lot:lot9", 2, "spent_on"),
         ("work", "lot:lot1", "wheelbarrow", 2, "spent_on"),

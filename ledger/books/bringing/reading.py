@@ -91,6 +91,8 @@ def _read_file(reading: Reading, kind: Kind, content: bytes, setting: Setting) -
         _read_row(reading, row, heads, cells, setting)
         if not header.stands:
             reading.wait(row, header)
+        elif any(cell.strip() for cell in cells[len(heads):]):
+            reading.fault(row, "", _("The row has more cells than there are columns."))
 
 
 def _lines(text: str) -> Iterator[tuple[int, list[str]]]:
@@ -117,8 +119,6 @@ def _check_heads(reading: Reading, header: Row, heads: list[str]) -> None:
 
 
 def _read_row(reading: Reading, row: Row, heads: list[str], cells: list[str], setting: Setting) -> None:
-    if any(cell.strip() for cell in cells[len(heads):]):
-        reading.fault(row, "", _("The row has more cells than there are columns."))
     for name, cell in zip(heads, cells, strict=False):
         if name in row.kind.by_name and cell.strip():
             _read_cell(reading, row, name, cell.strip(), setting)

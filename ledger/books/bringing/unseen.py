@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from .columns import Named
+from .columns import Named, Ref
 from .order import rests_on
 from .rows import Row
 
@@ -26,15 +26,27 @@ def cause_of(row: Row, code: str, faulty: list[Row], by_name: Mapping[Named, Row
     """The faulty or waiting row that may be why this one was refused, if there is one.
 
     A refusal's code says which kinds of record could have prevented it, and
-    what both rows would have to share.
+    what both rows would have to share. One that names what is not there may
+    have meant anything.
     """
     causes = CAUSES.get(code, {})
     below = _all_below(row, by_name)
     for other in faulty:
         shared = causes.get(other.kind.file)
-        if shared and any(one.kind.file == shared for one in below & _all_below(other, by_name)):
+        if shared and (
+            _names_nothing(other, by_name)
+            or any(one.kind.file == shared for one in below & _all_below(other, by_name))
+        ):
             return other
     return None
+
+
+def _names_nothing(row: Row, by_name: Mapping[Named, Row]) -> bool:
+    """Whether the row or a part of it leaves open which record it means."""
+    return any(
+        isinstance(column, Ref) and column.required and one.given.get(column.name) not in by_name
+        for one in [row, *row.parts] for column in one.kind.columns
+    )
 
 
 def _all_below(row: Row, by_name: Mapping[Named, Row]) -> set[Row]:
