@@ -4,8 +4,8 @@ import os
 
 os.environ.setdefault("LEDGER_SECRET_KEY", "only-for-tests-and-never-for-a-holding-0123456789")
 
-from grower.settings import *  # noqa: E402, F403 - the key must be known before the settings are read
-from grower.settings import STORAGES as _STORAGES  # noqa: E402 - as above
+from grower.settings import *  # noqa: F403 - the key must be known before the settings are read
+from grower.settings import STORAGES as _STORAGES
 
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 STORAGES = {**_STORAGES, "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}}

@@ -7,13 +7,14 @@ from typing import Any
 
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied, ValidationError
+from django.core.paginator import EmptyPage, PageNotAnInteger
 from django.db import models
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, render
 from django.utils.translation import gettext_lazy as _
 from django.views import View
 from django_filters.views import FilterView
-from django_tables2 import SingleTableMixin
+from django_tables2 import RequestConfig, SingleTableMixin
 
 from .forms import NoDayForm, VerbForm
 
@@ -47,6 +48,16 @@ class MayMixin:
         return super().dispatch(request, *args, **given)  # type: ignore[misc]
 
 
+def in_total_order(rows: Any) -> Any:
+    """The rows as ordered, ties by key; without an order the latest day first."""
+    if not isinstance(rows, models.QuerySet):
+        return rows
+    asked = rows.query.order_by or (rows.query.default_ordering and rows.model._meta.ordering) or ()
+    if asked:
+        return rows.order_by(*asked, "-pk")
+    return rows.order_by("-on", "-pk") if any(field.name == "on" for field in rows.model._meta.fields) else rows.order_by("pk")
+
+
 class ListPage(MayMixin, SingleTableMixin, FilterView):
     """A filtered, sorted, paged list. Set `model`/`queryset`, `table_class`, `filterset_class`, `title`, `may`."""
 
@@ -60,12 +71,22 @@ class ListPage(MayMixin, SingleTableMixin, FilterView):
         """What can be done here."""
         return []
 
-    def get_queryset(self) -> Any:
-        """The records in a total order, the latest day first unless the records say otherwise."""
-        rows = super().get_queryset()
-        if rows.ordered:
-            return rows
-        return rows.order_by("-on", "-pk") if any(field.name == "on" for field in rows.model._meta.fields) else rows.order_by("pk")
+    def get_paginate_by(self, rows: Any) -> int | None:
+        """The table is what turns over its leaves, not the bare records."""
+        return None if isinstance(rows, models.QuerySet) else self.paginate_by
+
+    def get_table(self, **given: Any) -> Any:
+        """The table, sorted as asked and then by key, at the leaf asked for."""
+        table = self.get_table_class()(data=self.get_table_data(), **given)
+        RequestConfig(self.request, paginate=False).configure(table)
+        table.data.data = in_total_order(table.data.data)
+        try:
+            table.paginate(page=self.request.GET.get(table.prefixed_page_field, 1), per_page=self.paginate_by)
+        except PageNotAnInteger:
+            table.page = table.paginator.page(1)
+        except EmptyPage:
+            table.page = table.paginator.page(table.paginator.num_pages)
+        return table
 
     def get_context_data(self, **given: Any) -> dict[str, Any]:
         links = links_for(self.request.user, *self.links())

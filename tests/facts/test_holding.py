@@ -6,7 +6,7 @@ import pytest
 from django.core.exceptions import ValidationError
 from django.urls import reverse
 
-from ledger.facts.actions import change_holding, set_tax_rate, set_tax_status, set_up
+from ledger.facts.actions import change_holding, set_tax_status, set_up
 from ledger.facts.models import Amendment, Holding, TaxRate, TaxStatus, User
 from ledger.facts.queries import tax_comes_back_on, tax_rate_on
 from tests.refusals import refused
