@@ -33,16 +33,17 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             item.add_marker(pytest.mark.skip(reason="no PostgreSQL"))
 
 
+LEFT_OUT = {"no Chromium": "browser tests (no Chromium)", "no PostgreSQL": "PostgreSQL tests (no DATABASE_URL)"}
+
+
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
-    """Say in one line what was left out for want of a program."""
-    why = [report.longrepr[2] for report in terminalreporter.stats.get("skipped", []) if isinstance(report.longrepr, tuple)]
-    left_out = [
-        f"{count} {what}"
-        for word, what in (("no Chromium", "browser tests (no Chromium)"), ("no PostgreSQL", "PostgreSQL tests (no DATABASE_URL)"))
-        if (count := sum(word in one for one in why))
-    ]
-    if left_out:
-        terminalreporter.write_line(f"Left out: {', '.join(left_out)}.")
+    """Say in one line how many tests ran where, and what was left out for want of a program."""
+    ran = [one for outcome in ("passed", "failed") for one in terminalreporter.stats.get(outcome, []) if one.when == "call"]
+    browser = sum("browser" in one.keywords for one in ran)
+    skips = [str(one.longrepr) for one in terminalreporter.stats.get("skipped", [])]
+    counted = [(sum(why in skip for skip in skips), what) for why, what in LEFT_OUT.items()]
+    left_out = ", ".join(f"{count} {what}" for count, what in counted if count) or "nothing"
+    terminalreporter.write_line(f"Ran {len(ran)} tests on {connection.vendor}, {browser} in a browser; left out: {left_out}.")
 
 
 @pytest.fixture(autouse=True)

@@ -52,4 +52,7 @@ def _run(*command: str) -> None:
     done = subprocess.run(command, capture_output=True, text=True, check=False)
     if done.returncode:
         why = (done.stderr.strip() or "no reason given").splitlines()[-1]
-        raise Trouble(f"The backup before the update failed ({why}): nothing was changed; back it up yourself and start with --backed-up.")
+        raise Trouble(
+            f"The backup before the update failed ({why}): nothing was changed; "
+            "back the database up yourself and start with --backed-up."
+        )

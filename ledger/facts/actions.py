@@ -136,7 +136,9 @@ def change_details(thing: M, *, by: User, seen: dict[str, str], changes: dict[st
     for field, after in changes.items():
         before = getattr(thing, field)
         if field in seen and str(seen[field]) != str(before):
-            raise refusal(field, _("It now says “%(now)s”: somebody changed it since this form was opened."), code="stale_form", now=before)
+            raise refusal(
+                field, _("It now says “%(now)s”: somebody changed it since this form was opened."), code="stale_form", now=before
+            )
         if before != after:
             setattr(thing, field, after)
             keep(Amendment(model=thing._meta.label, record_pk=str(thing.pk), field=field,

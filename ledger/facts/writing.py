@@ -124,7 +124,10 @@ def _seal(writing: Writing) -> None:
         closed = LedgerState.objects.get(pk=1).closed_until
         raise refusal(
             "on",
-            _("The books are closed up to %(closed)s. Enter it on a later day; the difference is shown as earlier years put right."),
+            _(
+                "The books are closed up to %(closed)s. Enter it on a later day; "
+                "the difference is shown as earlier years put right."
+            ),
             code="closed",
             closed=closed,
         )

@@ -3,6 +3,7 @@
 import re
 import tomllib
 from importlib.metadata import PackageNotFoundError, distribution, version
+from itertools import chain
 
 from django.conf import settings
 from packaging.requirements import Requirement
@@ -12,8 +13,8 @@ PYPROJECT = tomllib.loads((settings.ROOT / "pyproject.toml").read_text(encoding=
 PROJECT = PYPROJECT["project"]
 DIRECT = [
     *PROJECT["dependencies"],
-    *sum(PROJECT["optional-dependencies"].values(), []),
-    *sum(PYPROJECT["dependency-groups"].values(), []),
+    *chain.from_iterable(PROJECT["optional-dependencies"].values()),
+    *chain.from_iterable(PYPROJECT["dependency-groups"].values()),
 ]
 INDIRECT = PYPROJECT["tool"]["uv"]["constraint-dependencies"]
 
