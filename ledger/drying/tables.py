@@ -1,15 +1,31 @@
 """The tables of drying."""
 
+from typing import Any
+
 import django_tables2 as tables
 from django.utils.translation import gettext_lazy as _
+from django_tables2.utils import OrderByTuple
 
 from .models import Hanging, LossNorm, Place, TakingDown
 
 
-class HangingTable(tables.Table):
+class LedgerTable(tables.Table):
+    """A table whose every sorting is a total order: rows alike in a column come by their key."""
+
+    class Meta:
+        abstract = True
+
+    def __init_subclass__(cls, **given: Any) -> None:
+        super().__init_subclass__(**given)
+        for name, column in cls.base_columns.items():
+            if column.order_by is None:
+                column.order_by = OrderByTuple((column.accessor or name, "pk"))
+
+
+class HangingTable(LedgerTable):
     """Hangings, the latest first."""
 
-    what = tables.Column(_("Variety"), accessor="parting__lot__planting__variety", order_by=("parting__lot__planting__variety__species__name", "parting__lot__planting__variety__name"))
+    what = tables.Column(_("Variety"), accessor="parting__lot__planting__variety", order_by=("parting__lot__planting__variety__species__name", "parting__lot__planting__variety__name", "pk"))
     stems_up = tables.Column(_("Still up"))
     sound = tables.Column(_("Sound"))
     lost = tables.Column(_("Lost"))
@@ -17,11 +33,10 @@ class HangingTable(tables.Table):
     class Meta:
         model = Hanging
         fields = ("on", "what", "place", "stems", "stems_up", "sound", "lost")
-        order_by = ("-on", "-pk")
         empty_text = _("Nothing has been hung yet.")
 
 
-class TakingDownTable(tables.Table):
+class TakingDownTable(LedgerTable):
     """Takings down, the latest first."""
 
     what = tables.Column(_("Variety"), accessor="hanging__parting__lot__planting__variety", order_by=("hanging__parting__lot__planting__variety__species__name", "hanging__parting__lot__planting__variety__name"))
@@ -31,11 +46,10 @@ class TakingDownTable(tables.Table):
     class Meta:
         model = TakingDown
         fields = ("on", "what", "place", "stems", "sound", "lost", "dried_g")
-        order_by = ("-on", "-pk")
         empty_text = _("Nothing has been taken down yet.")
 
 
-class PlaceTable(tables.Table):
+class PlaceTable(LedgerTable):
     """Drying places by name."""
 
     room_taken = tables.Column(_("Taken today"))
@@ -43,15 +57,13 @@ class PlaceTable(tables.Table):
     class Meta:
         model = Place
         fields = ("name", "unit", "room", "room_taken")
-        order_by = "name"
         empty_text = _("No drying place is named yet.")
 
 
-class LossNormTable(tables.Table):
+class LossNormTable(LedgerTable):
     """Usual losses, the latest first."""
 
     class Meta:
         model = LossNorm
         fields = ("on", "variety", "share_bp")
-        order_by = ("-on", "-pk")
         empty_text = _("No usual loss is entered yet: it is learnt from earlier hangings.")

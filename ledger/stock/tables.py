@@ -3,14 +3,16 @@
 import django_tables2 as tables
 from django.utils.translation import gettext_lazy as _
 
+from ledger.drying.tables import LedgerTable
+
 from .models import Batch, Box, Hold, Line, Movement, Run, StockCount
 
 LINE_ORDER = ("variety__species__name", "variety__name", "colour", "grade", "pk")
-BATCH_LINE_ORDER = tuple(f"line__{name}" for name in LINE_ORDER)
-MOVEMENT_LINE_ORDER = tuple(f"batch__{name}" for name in BATCH_LINE_ORDER)
+BATCH_LINE_ORDER = (*(f"line__{name}" for name in LINE_ORDER), "pk")
+MOVEMENT_LINE_ORDER = (*(f"batch__line__{name}" for name in LINE_ORDER), "pk")
 
 
-class LineTable(tables.Table):
+class LineTable(LedgerTable):
     """Bunch lines with what is on hand, kept and free."""
 
     what = tables.Column(_("Line"), accessor="pk", order_by=LINE_ORDER)
@@ -24,7 +26,7 @@ class LineTable(tables.Table):
         empty_text = _("No line is named yet.")
 
 
-class RunTable(tables.Table):
+class RunTable(LedgerTable):
     """Bunching runs, the latest first."""
 
     stems_in = tables.Column(_("Stems in"))
@@ -33,11 +35,10 @@ class RunTable(tables.Table):
     class Meta:
         model = Run
         fields = ("on", "stems_in", "bunches_made", "lost", "note")
-        order_by = ("-on", "-pk")
         empty_text = _("Nothing has been bunched yet.")
 
 
-class BatchTable(tables.Table):
+class BatchTable(LedgerTable):
     """Batches, the latest first."""
 
     what = tables.Column(_("Line"), accessor="line", order_by=BATCH_LINE_ORDER)
@@ -46,11 +47,10 @@ class BatchTable(tables.Table):
     class Meta:
         model = Batch
         fields = ("on", "what", "made", "there")
-        order_by = ("-on", "-pk")
         empty_text = _("Nothing has been bunched yet.")
 
 
-class BoxTable(tables.Table):
+class BoxTable(LedgerTable):
     """Boxes by shelf and id."""
 
     bunches = tables.Column(_("In it"))
@@ -58,11 +58,10 @@ class BoxTable(tables.Table):
     class Meta:
         model = Box
         fields = ("code", "shelf", "bunches", "note")
-        order_by = ("shelf", "code")
         empty_text = _("No box is begun yet.")
 
 
-class MovementTable(tables.Table):
+class MovementTable(LedgerTable):
     """The stock book, the latest row first."""
 
     what = tables.Column(_("Line"), accessor="batch__line", order_by=MOVEMENT_LINE_ORDER)
@@ -70,11 +69,10 @@ class MovementTable(tables.Table):
     class Meta:
         model = Movement
         fields = ("on", "kind", "bunches", "what", "box", "reason")
-        order_by = ("-on", "-pk")
         empty_text = _("The stock book is empty.")
 
 
-class HoldTable(tables.Table):
+class HoldTable(LedgerTable):
     """Holds, the latest promise first."""
 
     what = tables.Column(_("Line"), accessor="line", order_by=BATCH_LINE_ORDER)
@@ -84,15 +82,13 @@ class HoldTable(tables.Table):
     class Meta:
         model = Hold
         fields = ("on", "what", "for_what", "kept", "short")
-        order_by = ("-on", "-pk")
         empty_text = _("Nothing is kept for anybody.")
 
 
-class StockCountTable(tables.Table):
+class StockCountTable(LedgerTable):
     """Counts, the latest first."""
 
     class Meta:
         model = StockCount
         fields = ("on", "box", "note")
-        order_by = ("-on", "-pk")
         empty_text = _("No box has been counted yet.")

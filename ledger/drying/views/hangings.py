@@ -31,7 +31,7 @@ class Hangings(ListPage):
 
     def get_queryset(self) -> Any:
         on = today()
-        return Hanging.objects.standing().whole().with_stems_up(on).with_sound(on).with_lost(on)
+        return Hanging.objects.standing().whole().with_stems_up(on).with_sound(on).with_lost(on).order_by("-on", "-pk")
 
     def links(self) -> list[Link]:
         return [
@@ -53,7 +53,7 @@ class TakingsDown(ListPage):
     title = _("Takings down")
 
     def get_queryset(self) -> Any:
-        return TakingDown.objects.standing().whole().with_lost()
+        return TakingDown.objects.standing().whole().with_lost().order_by("-on", "-pk")
 
     def get_context_data(self, **given: Any) -> dict[str, Any]:
         return super().get_context_data(row_template="drying/taking_down.html#row", **given)

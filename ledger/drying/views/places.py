@@ -80,7 +80,7 @@ class LossNorms(ListPage):
     """The usual losses entered."""
 
     model = LossNorm
-    queryset = LossNorm.objects.standing().select_related("variety__species")
+    queryset = LossNorm.objects.standing().select_related("variety__species").order_by("-on", "-pk")
     table_class, filterset_class = LossNormTable, LossNormFilter
     title = _("Usual losses")
     intro = _("The usual share of stems lost in drying. Where none is entered it is learnt from earlier hangings that were no disaster.")

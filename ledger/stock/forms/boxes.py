@@ -77,7 +77,8 @@ class MoveForm(FromContentForm):
 
     def given(self) -> dict[str, Any]:
         given = super().given()
-        return {**given, "source": given.pop("box")}
+        given["source"] = given.pop("box")
+        return given
 
 
 class TakeOutForm(FromContentForm):

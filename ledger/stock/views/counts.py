@@ -21,7 +21,7 @@ class Counts(ListPage):
     """All counts of boxes."""
 
     model = StockCount
-    queryset = StockCount.objects.standing().select_related("box")
+    queryset = StockCount.objects.standing().select_related("box").order_by("-on", "-pk")
     table_class, filterset_class = StockCountTable, StockCountFilter
     title = _("Counts")
 

@@ -25,7 +25,8 @@ class Holds(ListPage):
     title = _("Kept for promises")
 
     def get_queryset(self) -> Any:
-        return Hold.objects.standing().select_related("line__variety__species").with_kept().with_short()
+        holds = Hold.objects.standing().select_related("line__variety__species")
+        return holds.with_kept().with_short().order_by("-on", "-pk")
 
     def links(self) -> list[Link]:
         return [Link(_("Keep some for a promise"), reverse("stock:keep"), "selling")]

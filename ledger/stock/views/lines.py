@@ -77,7 +77,7 @@ class Batches(ListPage):
     title = _("Batches")
 
     def get_queryset(self) -> Any:
-        return Batch.objects.standing().whole().with_on_hand(today())
+        return Batch.objects.standing().whole().with_on_hand(today()).order_by("-on", "-pk")
 
     def get_context_data(self, **given: Any) -> dict[str, Any]:
         return super().get_context_data(row_template="stock/batch.html#row", **given)

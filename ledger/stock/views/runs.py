@@ -28,7 +28,7 @@ class Runs(ListPage):
     title = _("Bunching runs")
 
     def get_queryset(self) -> Any:
-        return Run.objects.standing().with_stems()
+        return Run.objects.standing().with_stems().order_by("-on", "-pk")
 
     def links(self) -> list[Link]:
         return [
