@@ -14,9 +14,10 @@ from ledger.facts.queries import tax_comes_back_on
 from ledger.facts.writing import action, keep, record, refusal
 
 from .models import Pay, Purchase, PurchaseLine, PurchaseShare, WorkEntry, Worker, WorkerRate, WorkShare, YearOfSpace
-from .queries import minutes_on, rate_in_force
+from .queries import first_without_rate, minutes_on, rate_in_force
 
 MINUTES_OF_A_DAY = 24 * 60
+LONGEST_STRETCH = 3660  # days
 
 SpentOn = Sequence[tuple[CostObject, int]]
 
@@ -102,6 +103,7 @@ def record_purchase(*, by: User, on: date, supplier: str, lines: Sequence[Bought
 
 def _bought(purchase: Purchase, bought: BoughtLine, comes_back: bool) -> PurchaseLine:
     _check_spent_on(bought.spent_on)
+    _check_stretch(bought.covers_from, bought.covers_to)
     line = keep(
         PurchaseLine(
             purchase=purchase, description=bought.description, kind=bought.kind, net=bought.net, tax=bought.tax,
@@ -111,6 +113,13 @@ def _bought(purchase: Purchase, bought: BoughtLine, comes_back: bool) -> Purchas
     for one, weight in bought.spent_on:
         keep(PurchaseShare(purchase=purchase, line=line, spent_on=one, weight=weight))
     return line
+
+
+def _check_stretch(first: date | None, last: date | None) -> None:
+    if (first is None) != (last is None):
+        raise refusal("covers_to", _("A stretch needs a first and a last day, in that order."), code="half_a_stretch")
+    if first and last and (last - first).days > LONGEST_STRETCH:
+        raise refusal("covers_to", _("A bill covers ten years at most; check the year."), code="too_long")
 
 
 @action("money")
@@ -132,8 +141,13 @@ def set_year_of_space(
 
 @action("money")
 def undo_worker_rate(*, by: User, rate: WorkerRate) -> WorkerRate:
-    """Undo a rate; the one before it is in force again."""
-    return undo_within(rate, by=by)
+    """Undo a rate; the one before it is in force again. Hours noted never lose their only rate."""
+    worker = Worker.objects.select_for_update(no_key=True).get(pk=rate.worker_id)
+    rate = undo_within(rate, by=by)
+    entry = first_without_rate(worker)
+    if entry is not None:
+        raise refusal(None, _("%(what)s rests on this. Undo that first."), code="rested_on", what=str(entry))
+    return rate
 
 
 @action("money")

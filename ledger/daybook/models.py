@@ -9,6 +9,8 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import CostKind, CostObject, Fact
 
+from .queries import PurchaseQuerySet, WorkEntryQuerySet, WorkerQuerySet
+
 
 class Worker(models.Model):
     """A person whose hours are noted; unpaid hours (the proprietor's) are notional."""
@@ -18,6 +20,8 @@ class Worker(models.Model):
     user = models.OneToOneField(
         settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="worker"
     )
+
+    objects = WorkerQuerySet.as_manager()
 
     class Meta:
         ordering = ["name", "pk"]
@@ -90,6 +94,8 @@ class WorkEntry(Fact):
     task = models.CharField(_("task"), max_length=10, choices=Task)
     note = models.CharField(_("note"), max_length=200, blank=True)
 
+    objects = WorkEntryQuerySet.as_manager()
+
     class Meta(Fact.Meta):
         abstract = False
         constraints = [
@@ -131,6 +137,8 @@ class Purchase(Fact):
 
     supplier = models.CharField(_("supplier"), max_length=120)
     reference = models.CharField(_("reference on the bill"), max_length=60, blank=True)
+
+    objects = PurchaseQuerySet.as_manager()
 
     class Meta(Fact.Meta):
         abstract = False
@@ -222,6 +230,11 @@ class YearOfSpace(Fact):
                 violation_error_message=_("That year is already entered; undo it to enter it anew."),
             ),
         ]
+
+    @property
+    def normal_m2_days(self) -> str:
+        """A plot's normal use in m2-days, a place's in its own unit x days."""
+        return f"{self.normal_unit_days / 100:.2f}" if self.space.kind == "plot" else str(self.normal_unit_days)
 
     def __str__(self) -> str:
         return str(_("%(space)s in %(year)d")) % {"space": self.space, "year": self.year}

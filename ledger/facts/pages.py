@@ -37,6 +37,12 @@ def links_for(user: Any, *links: Link) -> list[Link]:
     return [link for link in links if link.open_to(user)]
 
 
+def require_may(user: Any, *wanted: str) -> None:
+    """Refuse a person whose role allows none of what is wanted."""
+    if not Link("", "", wanted).open_to(user):
+        raise PermissionDenied(_("Your role does not allow this page."))
+
+
 class MayMixin:
     """Refuse those whose role allows none of `may`."""
 

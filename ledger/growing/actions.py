@@ -16,6 +16,8 @@ from ledger.facts.writing import action, keep, open_cost_object, record, refusal
 from .models import Bed, Clearing, Expectation, Lot, Parting, Planting, Plot, Species, Variety
 from .queries import cleared_on, free_area, stems_left_ever, usual_stems
 
+YEARS_TO_FIRST_CUT = 15
+
 
 @action("field")
 def add_plot(*, by: User, name: str, kind: str, area_m2: Decimal) -> Plot:
@@ -64,12 +66,11 @@ def plant(
     Left out, the expectation is last season's stems to the m2 of that variety,
     else the species list's; where neither is known none is recorded.
     """
-    bed = Bed.objects.select_for_update(no_key=True).select_related("plot").get(pk=bed.pk)
+    bed = Bed.objects.lock(bed)
     free = free_area(bed, on)
     if area_m2 > free:
         raise refusal("area_m2", _("Only %(free)s m2 of %(bed)s are free from that day on."), code="no_room", free=free, bed=bed)
-    if season < on.year - 1:
-        raise refusal("season", _("That season was over before it was planted."), code="too_early")
+    _check_season(on, season)
     key = open_cost_object("planting", f"{variety}, {bed}, {season}")
     planting = record(
         Planting(
@@ -84,13 +85,22 @@ def plant(
     return planting
 
 
+def _check_season(on: date, season: int) -> None:
+    if season < on.year - 1:
+        raise refusal("season", _("That season was over before it was planted."), code="too_early")
+    if season > on.year + YEARS_TO_FIRST_CUT:
+        raise refusal("season", _("That season lies too far ahead; check the year."), code="too_far")
+
+
 @action("field")
 def expect(
     *, by: User, planting: Planting, on: date, season: int, stems: int, planned_cost: int | None = None
 ) -> Expectation:
     """Record what a planting is now expected to give and cost in one season."""
-    require_standing(planting)
+    planting = _lock(planting)
     _not_before(planting, on)
+    if season < planting.season or (season > planting.season and not planting.perennial):
+        raise refusal("season", _("Its first season is %(season)d."), code="no_season", season=planting.season)
     return record(Expectation(planting=planting, on=on, season=season, stems=stems, planned_cost=planned_cost), by=by)
 
 
@@ -191,6 +201,7 @@ def undo_expectation(*, by: User, expectation: Expectation) -> Expectation:
 def undo_clearing(*, by: User, clearing: Clearing) -> Clearing:
     """Undo a clearing, unless its room in the bed has been given away."""
     planting = clearing.planting
+    Bed.objects.lock(planting.bed)
     free = free_area(planting.bed, clearing.on, besides=planting)
     if planting.area_m2 > free:
         raise refusal(None, _("Its part of the bed has been planted since."), code="no_room")

@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import CostObject, Fact
 
-from .queries import BedQuerySet, LotQuerySet, PlantingQuerySet
+from .queries import BedQuerySet, LotQuerySet, PartingQuerySet, PlantingQuerySet
 
 MOST_STEMS = 1_000_000
 
@@ -254,6 +254,8 @@ class Parting(Fact):
     way = models.CharField(_("what became of them"), max_length=10, choices=Way)
     stems = models.PositiveIntegerField(_("stems"), validators=[MinValueValidator(1), MaxValueValidator(MOST_STEMS)])
     why = models.CharField(_("why"), max_length=120, blank=True)
+
+    objects = PartingQuerySet.as_manager()
 
     class Meta(Fact.Meta):
         abstract = False

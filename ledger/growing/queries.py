@@ -13,6 +13,8 @@ from django.db.models import F, OuterRef, Q, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
 
 from ledger.facts.models import FactQuerySet
+from ledger.facts.queries import holding
+from ledger.reckoning.years import season_bounds, season_of
 
 if TYPE_CHECKING:
     from .models import Bed, Lot, Planting, Variety
@@ -22,9 +24,13 @@ def _of(name: str) -> QuerySet:
     return apps.get_model("growing", name)._default_manager.all()
 
 
-def _total(rows: QuerySet, link: str, of: str = "stems") -> Coalesce:
+def _total(rows: QuerySet, link: str, of: str = "stems", nil: int | Decimal = 0) -> Coalesce:
     sums = rows.filter(**{link: OuterRef("pk")}).order_by().values(link).annotate(n=Sum(of)).values("n")
-    return Coalesce(Subquery(sums), 0)
+    return Coalesce(Subquery(sums), nil, output_field=_of_kind(nil))
+
+
+def _of_kind(nil: int | Decimal) -> models.Field:
+    return models.IntegerField() if isinstance(nil, int) else models.DecimalField(max_digits=12, decimal_places=2)
 
 
 class PlantingQuerySet(FactQuerySet):
@@ -34,6 +40,15 @@ class PlantingQuerySet(FactQuerySet):
         """Add `cleared_on`: the day it left its bed, NULL while it stands."""
         clearing = _of("Clearing").standing().filter(planting=OuterRef("pk"))
         return self.annotate(cleared_on=Subquery(clearing.values("on")[:1]))
+
+    def whole(self) -> Self:
+        """With the records their names are made of."""
+        return self.select_related("variety__species", "bed__plot")
+
+    def lately_in_beds(self, since: date) -> Self:
+        """Plantings in their beds on that day or later, the latest planted first."""
+        there = Q(cleared_on__isnull=True) | Q(cleared_on__gte=since)
+        return self.standing().with_cleared_on().filter(there).order_by("-on", "-pk")
 
     def standing_in_beds(self, on: date) -> Self:
         """Plantings in their beds that day, bed by bed."""
@@ -52,13 +67,34 @@ class LotQuerySet(FactQuerySet):
         """Add `stems_in_water`: stems that had not parted by the end of that day."""
         return self.annotate(stems_in_water=F("stems") - _total(_of("Parting").standing_on(on), "lot"))
 
+    def whole(self) -> Self:
+        """With the records their names are made of."""
+        return self.select_related("planting__variety__species", "planting__bed__plot")
+
     def in_water(self, on: date) -> Self:
         """Lots with a stem in water that day, the longest cut first."""
         return self.standing_on(on).with_stems_in_water(on).filter(stems_in_water__gt=0).order_by("on", "pk")
 
 
+class PartingQuerySet(FactQuerySet):
+    """What left the lots."""
+
+    def whole(self) -> Self:
+        """With the records their names are made of."""
+        return self.select_related("lot__planting__variety__species", "lot__planting__bed__plot")
+
+
 class BedQuerySet(models.QuerySet):
     """Beds and what stands in them."""
+
+    def with_free(self, on: date) -> Self:
+        """Add `free_m2`: the area nothing stands on that day."""
+        there = _of("Planting").standing_in_beds(on)
+        return self.annotate(free_m2=F("area_m2") - _total(there, "bed", "area_m2", nil=Decimal(0)))
+
+    def lock(self, bed: Bed) -> Bed:
+        """Read the bed again and hold it until the transaction ends."""
+        return self.select_for_update(no_key=True, of=("self",)).select_related("plot").get(pk=bed.pk)
 
     def of_plots(self) -> Self:
         """Every bed with its plot."""
@@ -92,14 +128,30 @@ def _stays(bed: Bed, besides: Planting | None) -> Sequence[tuple[Decimal, date, 
 
 
 def usual_stems(variety: Variety, area_m2: Decimal, season: int) -> int | None:
-    """The stems to expect: last season's to the m2 of that variety, else the species list's, None where neither is known."""
-    earlier = _of("Planting").standing().filter(variety=variety, lots__undone_at__isnull=True, lots__on__year__lt=season + 1)
-    last = earlier.filter(season__lt=season).order_by("-season").values_list("season", flat=True).first()
+    """The stems to expect: last season's to the m2 of that variety, else the species list's, None where neither is known.
+
+    Rounded down, at least one. A planting that should have given that season and did not counts with its area.
+    """
+    month = holding().season_first_month
+    earlier = _of("Lot").standing().filter(planting__variety=variety, on__lt=season_bounds(season, first_month=month)[0])
+    last = earlier.order_by("-on", "-pk").values_list("on", flat=True).first()
     if last is not None:
-        same = _of("Planting").standing().filter(variety=variety, season=last)
-        cut = _of("Lot").standing().filter(planting__in=same).aggregate(n=Sum("stems"))["n"] or 0
-        area = sum((one.area_m2 for one in same), Decimal(0))
-        if cut and area:
-            return max(1, int(cut * area_m2 / area))
+        cut, area = _given_in(variety, season_of(last, first_month=month), month)
+        return max(1, int(cut * area_m2 / area))
     per_m2 = variety.species.stems_per_m2
     return max(1, int(per_m2 * area_m2)) if per_m2 else None
+
+
+def _given_in(variety: Variety, season: int, first_month: int) -> tuple[int, Decimal]:
+    """Stems cut of a variety in one season, and the area they stood on in m2."""
+    lots = _of("Lot").standing().filter(planting__variety=variety, on__range=season_bounds(season, first_month=first_month))
+    cut = lots.aggregate(n=Sum("stems"))["n"] or 0
+    plantings = _of("Planting").standing().filter(variety=variety)
+    gave = plantings.filter(Q(pk__in=lots.values("planting")) | Q(season=season))
+    return cut, gave.aggregate(n=Sum("area_m2"))["n"]
+
+
+def lot_last_cut(planting: Planting) -> Lot | None:
+    """The lot last cut from a planting, else from its variety: what the next is likely to be like."""
+    lots = _of("Lot").standing().order_by("-on", "-pk")
+    return lots.filter(planting=planting).first() or lots.filter(planting__variety=planting.variety_id).first()

@@ -1,0 +1,121 @@
+"""Pages of harvest lots and what left them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
+from ledger.facts.queries import today
+
+from .. import actions
+from ..filters import LotFilter, PartingFilter
+from ..forms import CutForm, PartForm
+from ..models import Lot, Parting
+from ..queries import stems_left_ever
+from ..tables import LotTable, PartingTable
+
+
+class Lots(ListPage):
+    """What was cut."""
+
+    model, table_class, filterset_class, title = Lot, LotTable, LotFilter, _("Harvest lots")
+
+    def get_queryset(self) -> Any:
+        rows = Lot.objects.standing().with_stems_in_water(today())
+        return rows.select_related("planting__variety__species", "planting__bed__plot")
+
+    def links(self) -> list[Link]:
+        return [
+            Link(_("Record a cutting"), reverse("growing:cut"), "field"),
+            Link(_("Hang stems of a lot"), reverse("drying:hang"), "loft"),
+        ]
+
+    def get_context_data(self, **given: Any) -> dict[str, Any]:
+        return super().get_context_data(row_template="growing/lot.html#row", **given)
+
+
+class Partings(ListPage):
+    """What left the lots."""
+
+    model, table_class, filterset_class, title = Parting, PartingTable, PartingFilter, _("Gone from lots")
+
+    def get_queryset(self) -> Any:
+        return Parting.objects.standing().select_related("lot__planting__variety__species")
+
+    def get_context_data(self, **given: Any) -> dict[str, Any]:
+        return super().get_context_data(row_template="growing/parting.html#row", **given)
+
+
+def lot(request: HttpRequest, pk: int) -> HttpResponse:
+    """One lot: the planting it came from, and what became of its stems."""
+    rows = Lot.objects.with_stems_in_water(today())
+    found = get_object_or_404(rows.select_related("planting__variety__species", "planting__bed__plot"), pk=pk)
+    partings = found.partings.standing().select_related("hanging__place", "sale_line__sale").order_by("on", "pk")
+    about = {"lot": found, "partings": partings, "links": links_for(request.user, *_links(found))}
+    return render(request, "growing/lot.html", about)
+
+
+def _links(found: Lot) -> list[Link]:
+    if not found.stands:
+        return []
+    key = [found.pk]
+    links = [Link(_("Note work on it"), f"{reverse('daybook:note_work')}?spent_on={found.pk}", "work")]
+    if stems_left_ever(found):
+        links = [
+            Link(_("Hang stems of it"), reverse("drying:hang", args=key), "loft"),
+            Link(_("Sell stems fresh"), f"{reverse('sales:sell')}?lot={found.pk}", "selling"),
+            Link(_("Throw stems out"), reverse("growing:throw_out", args=key), "field"),
+            Link(_("Draw stems, never sold"), reverse("growing:draw_stems", args=key), "field"),
+            *links,
+        ]
+    return [*links, Link(_("Undo this lot"), reverse("growing:undo_lot", args=key), "field")]
+
+
+class Cut(Verb):
+    """Record what was cut from a planting."""
+
+    form_class, title, may, button = CutForm, _("Record a cutting"), "field", _("Record the lot")
+
+    def act(self, form: CutForm, **common: Any) -> Lot:
+        return actions.cut(**form.given(), **common)
+
+
+class ThrowOut(Verb):
+    """Throw stems out at the cut."""
+
+    form_class, title, may, button = PartForm, _("Throw stems out"), "field", _("Thrown out")
+    intro = _("What is left of the lot bears what they cost.")
+    subject_model = Lot
+
+    def act(self, form: PartForm, **common: Any) -> Parting:
+        return actions.throw_out(lot=self.subject, **form.given(), **common)
+
+
+class DrawStems(Verb):
+    """Take stems that will never be sold."""
+
+    form_class, title, may, button = PartForm, _("Draw stems, never sold"), "field", _("Drawn")
+    intro = _("For display, a sample, a gift or home use: they carry their cost, and bring nothing in.")
+    subject_model = Lot
+
+    def act(self, form: PartForm, **common: Any) -> Parting:
+        return actions.draw_stems(lot=self.subject, **form.given(), **common)
+
+
+class UndoLot(Undo):
+    """Undo a lot nothing has left."""
+
+    subject_model, may, fact_name = Lot, "field", "lot"
+    undoing = actions.undo_lot
+
+
+class UndoParting(Undo):
+    """Undo stems thrown out or drawn."""
+
+    subject_model, may, fact_name = Parting, "field", "parting"
+    undoing = actions.undo_parting

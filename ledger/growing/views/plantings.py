@@ -1,0 +1,136 @@
+"""Pages of plantings."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
+from ledger.facts.queries import holding, today
+from ledger.reckoning.years import season_of
+
+from .. import actions
+from ..filters import PlantingFilter
+from ..forms import ClearForm, ExpectForm, PlantForm
+from ..models import Bed, Clearing, Expectation, Planting
+from ..queries import free_area
+from ..tables import PlantingTable
+
+
+class Plantings(ListPage):
+    """What stands and stood in the beds."""
+
+    model, table_class, filterset_class, title = Planting, PlantingTable, PlantingFilter, _("Plantings")
+
+    def get_queryset(self) -> Any:
+        rows = Planting.objects.standing().with_cleared_on().with_stems_cut(today())
+        return rows.select_related("variety__species", "bed__plot")
+
+    def links(self) -> list[Link]:
+        return [
+            Link(_("Plant"), reverse("growing:plant"), "field"),
+            Link(_("Record a cutting"), reverse("growing:cut"), "field"),
+        ]
+
+    def get_context_data(self, **given: Any) -> dict[str, Any]:
+        return super().get_context_data(row_template="growing/planting.html#row", **given)
+
+
+def planting(request: HttpRequest, pk: int) -> HttpResponse:
+    """One planting: its bed, what is expected of it, what was cut from it."""
+    rows = Planting.objects.with_cleared_on().with_stems_cut(today())
+    found = get_object_or_404(rows.select_related("variety__species", "bed__plot"), pk=pk)
+    about = {
+        "planting": found, "links": links_for(request.user, *_links(found)),
+        "clearing": found.clearings.standing().first(),
+        "expectations": found.expectations.standing().order_by("-on", "-pk"),
+        "lots": found.lots.standing().with_stems_in_water(today()).order_by("-on", "-pk"),
+    }
+    return render(request, "growing/planting.html", about)
+
+
+def _links(found: Planting) -> list[Link]:
+    if not found.stands:
+        return []
+    key = [found.pk]
+    links = [
+        Link(_("Record a cutting"), f"{reverse('growing:cut')}?planting={found.pk}", "field"),
+        Link(_("Expect another number"), reverse("growing:expect", args=key), "field"),
+        Link(_("Note work on it"), f"{reverse('daybook:note_work')}?spent_on={found.pk}", "work"),
+    ]
+    if found.cleared_on is None:
+        links.append(Link(_("Clear it"), reverse("growing:clear", args=key), "field"))
+    return [*links, Link(_("Undo this planting"), reverse("growing:undo_planting", args=key), "field")]
+
+
+class Plant(Verb):
+    """Plant a variety in a bed."""
+
+    form_class, title, may, button = PlantForm, _("Plant"), "field", _("Plant it")
+
+    def initial(self) -> dict[str, Any]:
+        season = season_of(today(), first_month=holding().season_first_month)
+        number = self.request.GET.get("bed", "")
+        bed = Bed.objects.filter(pk=number).first() if number.isdecimal() else None
+        free = {"area_m2": free_area(bed, today())} if bed else {}
+        return {"season": season, **free, **super().initial()}
+
+    def act(self, form: PlantForm, **common: Any) -> Planting:
+        return actions.plant(**form.given(), **common)
+
+
+class Expect(Verb):
+    """Expect another number of stems."""
+
+    form_class, title, may = ExpectForm, _("What is expected of it"), "field"
+    subject_model = Planting
+
+    def initial(self) -> dict[str, Any]:
+        latest = self.subject.expectations.standing().order_by("-on", "-pk").first()
+        known = {"stems": latest.stems, "season": latest.season} if latest else {"season": self.subject.season}
+        return {**known, **super().initial()}
+
+    def form(self, sent: Any = None) -> Any:
+        form = super().form(sent)
+        if not self.request.user.may("see_costs"):  # type: ignore[union-attr]
+            del form.fields["planned_cost"]
+        return form
+
+    def act(self, form: ExpectForm, **common: Any) -> Expectation:
+        return actions.expect(planting=self.subject, **form.given(), **common)
+
+
+class Clear(Verb):
+    """Clear a planting from its bed."""
+
+    form_class, title, may, button = ClearForm, _("Clear it from its bed"), "field", _("Cleared")
+    intro = _("It holds its bed up to, not including, that day; its cost to the stem is final from then on.")
+    subject_model = Planting
+
+    def act(self, form: ClearForm, **common: Any) -> Clearing:
+        return actions.clear(planting=self.subject, **form.given(), **common)
+
+
+class UndoPlanting(Undo):
+    """Undo a planting nothing rests on."""
+
+    subject_model, may, fact_name = Planting, "field", "planting"
+    undoing = actions.undo_planting
+
+
+class UndoExpectation(Undo):
+    """Undo an expectation."""
+
+    subject_model, may, fact_name = Expectation, "field", "expectation"
+    undoing = actions.undo_expectation
+
+
+class UndoClearing(Undo):
+    """Undo a clearing."""
+
+    subject_model, may, fact_name = Clearing, "field", "clearing"
+    undoing = actions.undo_clearing
