@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date
 
 from django.db.models import Max, Sum
@@ -24,6 +26,34 @@ from ledger.stock.models import Batch, Box, HoldChange
 from ledger.stock.queries import lowest_kept
 
 from .orders import lock_order_line
+
+
+@dataclass(frozen=True)
+class Picked:
+    """So many of a batch taken from a box (None: not yet boxed) for one line of an order."""
+
+    order_line: OrderLine
+    batch: Batch
+    box: Box | None
+    bunches: int
+
+
+@action("packing")
+def pack_picked(*, by: User, order: Order, on: date, picked: Sequence[Picked]) -> Order:
+    """Pack all that was ticked on a picking list, or none of it."""
+    if not picked:
+        raise refusal(None, _("Tick what you took."), code="nothing_picked")
+    lock_lines(one.order_line.line_id for one in _of_order(order, picked))
+    for one in picked:
+        pack(by=by, order_line=one.order_line, on=on, batch=one.batch, box=one.box, bunches=one.bunches)
+    return order
+
+
+def _of_order(order: Order, picked: Sequence[Picked]) -> Sequence[Picked]:
+    Order.objects.lock(order)
+    if any(one.order_line.order_id != order.pk for one in picked):
+        raise refusal(None, _("That was not asked for in this order."), code="other_order")
+    return picked
 
 
 @action("packing")

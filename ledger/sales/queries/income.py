@@ -77,6 +77,12 @@ def _without_tax(lines: Sequence[SaleLine]) -> list[tuple[int, int]]:
     return [(amount, amount + tax) for amount, tax in zip(amounts, taxes, strict=True)]
 
 
+def totals_of_sale(lines: Sequence[SaleLine]) -> tuple[int, int]:
+    """(net, gross) of one sale's lines together."""
+    shared = _without_tax(lines)
+    return sum(net for net, _ in shared), sum(gross for _, gross in shared)
+
+
 def _sale_line(row: SaleLine, net: int, gross: int, movements: tuple[tuple[int, int], ...]) -> IncomeLine:
     sale, parting = row.sale, row.parting
     return IncomeLine(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from django.db.models import F, QuerySet
 
@@ -27,3 +27,16 @@ def lines_to_credit(invoice: Invoice) -> QuerySet:
     credited = total(rows("InvoiceLine"), "credits_line", "quantity")
     lines = rows("InvoiceLine").filter(invoice=invoice, credits_line__isnull=True)
     return lines.annotate(left=F("quantity") - credited).select_related("dispatch_line").order_by("pk")
+
+
+def on_paper(invoice: Invoice) -> dict[str, Any]:
+    """What an issued paper shows: like lines together, the days of sending, how much the unit is."""
+    lines: dict[tuple[str, int], list[int]] = {}
+    days = set()
+    for line in invoice.lines.select_related("dispatch_line__dispatch"):
+        so_far = lines.setdefault((line.description, line.price), [0, 0])
+        so_far[0] += line.quantity
+        so_far[1] += line.net
+        days.add(line.dispatch_line.dispatch.on)
+    rows = [(description, quantity, price, net) for (description, price), (quantity, net) in lines.items()]
+    return {"rows": rows, "sent_on": sorted(days)}

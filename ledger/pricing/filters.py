@@ -1,0 +1,33 @@
+"""The filters of pricing."""
+
+import django_filters
+from django.utils.translation import gettext_lazy as _
+
+from ledger.growing.models import Variety
+from ledger.stock.models import Line
+
+from .models import Price, Way
+
+
+class PriceFilter(django_filters.FilterSet):
+    """Prices by way, variety and grade."""
+
+    way = django_filters.ModelChoiceFilter(queryset=Way.objects.all(), label=_("Way of selling"))
+    variety = django_filters.ModelChoiceFilter(
+        queryset=Variety.objects.select_related("species"), field_name="line__variety", label=_("Variety")
+    )
+    grade = django_filters.ChoiceFilter(choices=Line.Grade.choices, field_name="line__grade", label=_("Grade"))
+
+    class Meta:
+        model = Price
+        fields = ()
+
+
+class WayFilter(django_filters.FilterSet):
+    """Ways by whether they are trade."""
+
+    trade = django_filters.BooleanFilter(label=_("To trade customers"))
+
+    class Meta:
+        model = Way
+        fields = ()

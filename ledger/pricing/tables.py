@@ -1,0 +1,30 @@
+"""The tables of pricing."""
+
+import django_tables2 as tables
+from django.utils.translation import gettext_lazy as _
+
+from .models import Price, Way
+from .queries import LINE_ORDER
+
+
+class PriceTable(tables.Table):
+    """Prices in force: a line by a way."""
+
+    what = tables.Column(_("Line"), accessor="line", order_by=LINE_ORDER)
+    way = tables.Column(_("Way of selling"), order_by=("way__name", "pk"))
+    amount = tables.Column(_("Price"))
+    on = tables.Column(_("Since"))
+
+    class Meta:
+        model = Price
+        fields = ("what", "way", "amount", "on")
+        empty_text = _("No price is set yet.")
+
+
+class WayTable(tables.Table):
+    """Ways of selling."""
+
+    class Meta:
+        model = Way
+        fields = ("name", "with_tax", "trade")
+        empty_text = _("No way of selling is named yet.")

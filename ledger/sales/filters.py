@@ -1,0 +1,109 @@
+"""The filters of sales."""
+
+import django_filters
+from django.db.models import QuerySet
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.queries import today
+from ledger.pricing.models import Way
+from ledger.stock.filters import BetweenDays
+from ledger.stock.models import Line
+
+from .models import Customer, Dispatch, Invoice, Order, Payment, Sale, StallDay
+
+
+def of_customer(field: str) -> django_filters.ModelChoiceFilter:
+    """Rows of one customer, reached through `field`."""
+    return django_filters.ModelChoiceFilter(queryset=Customer.objects.all(), field_name=field, label=_("Customer"))
+
+
+class CustomerFilter(django_filters.FilterSet):
+    """Customers by name and whether they are trade."""
+
+    name = django_filters.CharFilter(lookup_expr="icontains", label=_("Name"))
+    trade = django_filters.BooleanFilter(label=_("Trade customer"))
+
+    class Meta:
+        model = Customer
+        fields = ()
+
+
+class OrderFilter(BetweenDays):
+    """Orders by customer, line, day and how they stand."""
+
+    customer = of_customer("customer")
+    line = django_filters.ModelChoiceFilter(queryset=Line.objects.whole(), field_name="lines__line", label=_("Line"))
+    state = django_filters.ChoiceFilter(
+        choices=[
+            ("open", _("something still promised")), ("packed", _("packed, to be sent")),
+            ("to_invoice", _("sent, to be invoiced")), ("done", _("all sent and invoiced")),
+        ],
+        method="by_state", label=_("State"),
+    )
+
+    class Meta:
+        model = Order
+        fields = ()
+
+    def by_state(self, rows: QuerySet, _name: str, state: str) -> QuerySet:
+        if state == "done":
+            return rows.filter(kept=0, packed=0, to_invoice=0)
+        return rows.filter(**{f"{'kept' if state == 'open' else state}__gt": 0})
+
+
+class DispatchFilter(BetweenDays):
+    """Dispatches by customer and day."""
+
+    customer = of_customer("order__customer")
+
+    class Meta:
+        model = Dispatch
+        fields = ()
+
+
+class InvoiceFilter(BetweenDays):
+    """Invoices by customer, kind, day and whether something is owed."""
+
+    customer = of_customer("customer")
+    state = django_filters.ChoiceFilter(
+        choices=[("owed", _("something owed")), ("overdue", _("overdue"))], method="by_state", label=_("State")
+    )
+
+    class Meta:
+        model = Invoice
+        fields = ("kind",)
+
+    def by_state(self, rows: QuerySet, _name: str, state: str) -> QuerySet:
+        rows = rows.filter(owed__gt=0)
+        return rows.filter(due_on__lt=today()) if state == "overdue" else rows
+
+
+class PaymentFilter(BetweenDays):
+    """Payments by customer and day."""
+
+    customer = of_customer("invoice__customer")
+
+    class Meta:
+        model = Payment
+        fields = ()
+
+
+class SaleFilter(BetweenDays):
+    """Sales by way, market day and day."""
+
+    way = django_filters.ModelChoiceFilter(queryset=Way.objects.all(), label=_("Way of selling"))
+    stall_day = django_filters.ModelChoiceFilter(queryset=StallDay.objects.standing(), label=_("Stall day"))
+
+    class Meta:
+        model = Sale
+        fields = ()
+
+
+class StallDayFilter(BetweenDays):
+    """Market days by way and day."""
+
+    way = django_filters.ModelChoiceFilter(queryset=Way.objects.all(), label=_("Way of selling"))
+
+    class Meta:
+        model = StallDay
+        fields = ()

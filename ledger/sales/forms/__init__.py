@@ -1,0 +1,12 @@
+"""The forms of sales."""
+
+from .customers import BlankForm, CustomerForm
+from .orders import BunchesForm, OrderForm
+from .packing import PackForm
+from .papers import CreditForm, PaymentForm
+from .retail import SaleForm, StallDayForm
+
+__all__ = [
+    "BlankForm", "BunchesForm", "CreditForm", "CustomerForm", "OrderForm", "PackForm", "PaymentForm", "SaleForm",
+    "StallDayForm",
+]

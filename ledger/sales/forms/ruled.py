@@ -1,0 +1,62 @@
+"""Ruled forms: one row for each thing there is, filled in where something is to be said."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.forms import BoundField
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.forms import MoneyField, VerbForm
+from ledger.facts.models import FormKey
+
+MOST = 100_000
+
+
+@dataclass(frozen=True)
+class Row:
+    """One row as shown: what it is, a remark beside it, its fields."""
+
+    heading: Any
+    note: Any
+    fields: Sequence[BoundField]
+
+
+class RuledForm(VerbForm):
+    """A form whose rows are made from what there is now.
+
+    A number sent for a row that is no longer there (its field's name begins
+    with one of `numbers`) makes the form stale, unless this very form was
+    already done: then the action returns what it made.
+    """
+
+    numbers: tuple[str, ...] = ()
+
+    def number(self, name: str, label: Any, **given: Any) -> None:
+        """Add a row's number."""
+        field = forms.IntegerField(label=label, required=False, min_value=0, max_value=MOST, **given)
+        field.widget.attrs.update({"aria-label": label, "inputmode": "numeric"})
+        self.fields[name] = field
+
+    def money(self, name: str, label: Any) -> None:
+        """Add a row's amount, left as typed; `amount` reads it where the row counts."""
+        attrs = {"inputmode": "decimal", "class": "money", "autocomplete": "off", "aria-label": label}
+        self.fields[name] = forms.CharField(label=label, required=False, max_length=20, widget=forms.TextInput(attrs=attrs))
+
+    def amount(self, name: str) -> None:
+        """Read a row's amount as minor units, an error beside it where that fails."""
+        try:
+            self.cleaned_data[name] = MoneyField(required=False).clean(self.cleaned_data.get(name, ""))
+        except ValidationError as error:
+            self.add_error(name, error)
+
+    def clean(self) -> dict[str, Any]:
+        given = super().clean() or {}
+        gone = [name for name in self.data if name.startswith(self.numbers) and name not in self.fields and self.data[name]]
+        if self.numbers and gone and not FormKey.objects.filter(pk=self.data.get("form_key", "")).exists():
+            raise ValidationError(_("What there is changed since this form was opened. Open it again."), code="stale_form")
+        return given

@@ -1,0 +1,94 @@
+"""The tables of sales."""
+
+import django_tables2 as tables
+from django.utils.translation import gettext_lazy as _
+
+from .models import Customer, Dispatch, Invoice, Order, Payment, Sale, StallDay
+
+LATEST = ("-on", "-pk")
+
+
+class CustomerTable(tables.Table):
+    """Customers by name."""
+
+    owed = tables.Column(_("Owes"))
+
+    class Meta:
+        model = Customer
+        fields = ("name", "trade", "contact", "owed")
+        empty_text = _("No customer is named yet.")
+
+
+class OrderTable(tables.Table):
+    """Trade orders, the latest first."""
+
+    kept = tables.Column(_("Still promised"))
+    packed = tables.Column(_("Packed"))
+    sent = tables.Column(_("Sent"))
+    to_invoice = tables.Column(_("To invoice"))
+
+    class Meta:
+        model = Order
+        fields = ("on", "customer", "wanted_on", "asked", "kept", "packed", "sent", "to_invoice")
+        order_by = LATEST
+        empty_text = _("No order was taken yet.")
+
+    asked = tables.Column(_("Asked"))
+
+
+class DispatchTable(tables.Table):
+    """Parcels sent, the latest first."""
+
+    bunches = tables.Column(_("Bunches"))
+
+    class Meta:
+        model = Dispatch
+        fields = ("on", "order", "parcel", "bunches")
+        order_by = LATEST
+        empty_text = _("Nothing was sent yet.")
+
+
+class InvoiceTable(tables.Table):
+    """Invoices and credits, the latest number first."""
+
+    owed = tables.Column(_("Owed"))
+
+    class Meta:
+        model = Invoice
+        fields = ("number", "kind", "on", "customer", "due_on", "gross", "owed")
+        order_by = "-number"
+        empty_text = _("Nothing was invoiced yet.")
+
+
+class PaymentTable(tables.Table):
+    """Payments, the latest first."""
+
+    class Meta:
+        model = Payment
+        fields = ("on", "invoice", "amount", "how")
+        order_by = LATEST
+        empty_text = _("No money was received yet.")
+
+
+class SaleTable(tables.Table):
+    """Retail sales, the latest first."""
+
+    taken = tables.Column(_("Takings"))
+
+    class Meta:
+        model = Sale
+        fields = ("on", "way", "stall_day", "customer", "taken", "note")
+        order_by = LATEST
+        empty_text = _("Nothing was sold yet.")
+
+
+class StallDayTable(tables.Table):
+    """Market days, the latest first."""
+
+    taken = tables.Column(_("Takings"))
+
+    class Meta:
+        model = StallDay
+        fields = ("on", "name", "way", "taken")
+        order_by = LATEST
+        empty_text = _("No market day was entered yet.")

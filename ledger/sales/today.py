@@ -1,0 +1,38 @@
+"""What sales has to say today."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from typing import Any
+
+from django.db.models import F
+from django.urls import reverse
+from django.utils.translation import ngettext
+
+from ledger.facts.models import User
+
+from .models import Invoice, Order
+
+Says = tuple[Any, str]
+
+
+def notes(user: User, on: date) -> Iterator[Says]:
+    """Orders to be packed, parcels to be sent, what is to be invoiced, invoices overdue."""
+    orders = Order.objects.standing().with_standing()
+    if user.may("packing"):
+        n = orders.filter(kept__gt=F("packed")).count()
+        yield from _note(n, ngettext("%(n)d order is to be packed", "%(n)d orders are to be packed", n), "orders", "open")
+        n = orders.filter(packed__gt=0).count()
+        yield from _note(n, ngettext("%(n)d parcel is to be sent", "%(n)d parcels are to be sent", n), "orders", "packed")
+    if user.may("invoices"):
+        n = orders.filter(to_invoice__gt=0).count()
+        says = ngettext("%(n)d order is to be invoiced", "%(n)d orders are to be invoiced", n)
+        yield from _note(n, says, "orders", "to_invoice")
+        n = Invoice.objects.overdue(on).count()
+        yield from _note(n, ngettext("%(n)d invoice is overdue", "%(n)d invoices are overdue", n), "invoices", "overdue")
+
+
+def _note(n: int, says: str, name: str, state: str) -> Iterator[Says]:
+    if n:
+        yield says % {"n": n}, f"{reverse(f'sales:{name}')}?state={state}"

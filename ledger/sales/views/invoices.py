@@ -1,0 +1,140 @@
+"""Pages of invoices, credits and payments."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
+from ledger.facts.paper import paper
+from ledger.facts.queries import today
+from ledger.sales import actions
+from ledger.sales.filters import InvoiceFilter, PaymentFilter
+from ledger.sales.forms import CreditForm, PaymentForm
+from ledger.sales.models import Invoice, Order, Payment
+from ledger.sales.queries.papers import lines_to_credit, not_invoiced, on_paper
+from ledger.sales.tables import InvoiceTable, PaymentTable
+
+from .seeing import SEES_PAPERS, require
+
+
+class Invoices(ListPage):
+    """All invoices and credits."""
+
+    model = Invoice
+    table_class, filterset_class = InvoiceTable, InvoiceFilter
+    title, may = _("Invoices"), SEES_PAPERS
+
+    def get_queryset(self) -> Any:
+        return Invoice.objects.whole().with_owed()
+
+    def links(self) -> list[Link]:
+        return [
+            Link(_("Orders to be invoiced"), f"{reverse('sales:orders')}?state=to_invoice"),
+            Link(_("Overdue"), f"{reverse('sales:invoices')}?state=overdue"),
+            Link(_("Payments"), reverse("sales:payments")),
+        ]
+
+    def get_context_data(self, **given: Any) -> dict[str, Any]:
+        return super().get_context_data(row_template="sales/invoice.html#row", on=today(), **given)
+
+
+class Payments(ListPage):
+    """All payments."""
+
+    model = Payment
+    table_class, filterset_class = PaymentTable, PaymentFilter
+    title, may = _("Payments"), SEES_PAPERS
+
+    def get_queryset(self) -> Any:
+        return Payment.objects.standing().whole()
+
+    def links(self) -> list[Link]:
+        return [Link(_("Invoices"), reverse("sales:invoices"))]
+
+    def get_context_data(self, **given: Any) -> dict[str, Any]:
+        return super().get_context_data(row_template="sales/payments.html#row", **given)
+
+
+def invoice(request: HttpRequest, pk: int) -> HttpResponse:
+    """One invoice or credit as issued, what was paid and credited since."""
+    require(request, SEES_PAPERS)
+    invoice = get_object_or_404(Invoice.objects.whole().with_owed(), pk=pk)
+    context = {
+        "invoice": invoice, "links": links_for(request.user, *_links(invoice)),
+        "lines": invoice.lines.select_related("dispatch_line__dispatch"),
+        "payments": invoice.payments.select_related("recorded_by").order_by("on", "pk"),
+        "credits": invoice.credited_by.order_by("number"),
+    }
+    return render(request, "sales/invoice.html", context)
+
+
+def _links(invoice: Invoice) -> list[Link]:
+    links = [Link(_("As paper"), reverse("sales:invoice_paper", args=[invoice.pk]))]
+    if invoice.kind == Invoice.Kind.INVOICE:
+        if invoice.owed > 0:  # type: ignore[attr-defined]
+            links.append(Link(_("Record a payment"), reverse("sales:pay", args=[invoice.pk]), "invoices"))
+        links.append(Link(_("Credit"), reverse("sales:credit", args=[invoice.pk]), "invoices"))
+    return links
+
+
+def invoice_paper(request: HttpRequest, pk: int) -> HttpResponse:
+    """An invoice or credit as paper, by the seller's tax status when it was issued."""
+    require(request, SEES_PAPERS)
+    invoice = get_object_or_404(Invoice.objects.whole(), pk=pk)
+    return paper(request, "print/invoice.html", {"invoice": invoice, **on_paper(invoice)}, f"{invoice.kind}-{invoice.number}.pdf")
+
+
+class InvoiceOrder(Verb):
+    """Invoice what was sent of an order and is not invoiced yet."""
+
+    title, may, button, done = _("Invoice what was sent"), "invoices", _("Issue the invoice"), _("Issued.")
+    template_name, subject_model = "sales/invoice_order.html", Order
+    intro = _("An issued invoice is never changed or undone; what is wrong in it is credited.")
+
+    def context(self) -> dict[str, Any]:
+        return {"lines": [(line, line.bunches * line.order_line.price) for line in not_invoiced(self.subject, today())]}
+
+    def act(self, form: Any, **common: Any) -> Invoice:
+        return actions.invoice(order=self.subject, on=form.cleaned_data["on"], **common)
+
+
+class Credit(Verb):
+    """Credit part or all of an invoice."""
+
+    form_class, title, may, button, done = CreditForm, _("Credit"), "invoices", _("Issue the credit"), _("Issued.")
+    template_name, subject_model = "sales/credit.html", Invoice
+    intro = _("The invoice stays as it is; the credit has its own number. What comes back on the shelf is entered by itself.")
+
+    def form_given(self) -> dict[str, Any]:
+        return {"lines": list(lines_to_credit(self.subject))}
+
+    def act(self, form: CreditForm, **common: Any) -> Invoice:
+        given = form.cleaned_data
+        return actions.credit(invoice=self.subject, on=given["on"], lines=form.credited(), why=given["why"], **common)
+
+
+class Pay(Verb):
+    """Record a payment; begins with what is owed."""
+
+    form_class, title, may = PaymentForm, _("Record a payment"), "invoices"
+
+    def find_subject(self) -> None:
+        self.subject = get_object_or_404(Invoice.objects.with_owed(), pk=self.given["pk"])
+
+    def initial(self) -> dict[str, Any]:
+        return {"amount": self.subject.owed, **super().initial()}
+
+    def act(self, form: PaymentForm, **common: Any) -> Payment:
+        return actions.pay(invoice=self.subject, **form.given(), **common)
+
+
+class UndoPayment(Undo):
+    """Undo a payment."""
+
+    subject_model, may, fact_name = Payment, "invoices", "payment"
+    undoing = staticmethod(actions.undo_payment)

@@ -1,0 +1,161 @@
+"""Pages of trade orders: asked, promised, given back."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
+from ledger.facts.queries import today
+from ledger.pricing.models import Way
+from ledger.sales import actions
+from ledger.sales.filters import OrderFilter
+from ledger.sales.forms import BunchesForm, OrderForm
+from ledger.sales.models import Invoice, Order, OrderLine, Packing
+from ledger.sales.queries.offering import chosen, lines_offered, price_texts
+from ledger.sales.tables import OrderTable
+from ledger.stock.models import HoldChange
+
+from .seeing import SEES_ORDERS, require
+
+
+class Orders(ListPage):
+    """All trade orders."""
+
+    model = Order
+    table_class, filterset_class = OrderTable, OrderFilter
+    title, may = _("Trade orders"), SEES_ORDERS
+
+    def get_queryset(self) -> Any:
+        return Order.objects.standing().whole().with_standing()
+
+    def links(self) -> list[Link]:
+        return [
+            Link(_("Take an order"), reverse("sales:take_order"), "selling"),
+            Link(_("Still promised"), f"{reverse('sales:orders')}?state=open"),
+            Link(_("To be invoiced"), f"{reverse('sales:orders')}?state=to_invoice", "invoices"),
+            Link(_("Parcels sent"), reverse("sales:dispatches")),
+            Link(_("Customers"), reverse("sales:customers")),
+        ]
+
+    def get_context_data(self, **given: Any) -> dict[str, Any]:
+        return super().get_context_data(row_template="sales/order.html#row", **given)
+
+
+def order(request: HttpRequest, pk: int) -> HttpResponse:
+    """One order: what was asked, promised, packed, sent, invoiced."""
+    require(request, SEES_ORDERS)
+    order = get_object_or_404(Order.objects.whole().with_standing(), pk=pk)
+    changes = HoldChange.objects.filter(hold__order_line__order=order)
+    context = {
+        "order": order, "links": links_for(request.user, *_links(order)) if order.stands else [],
+        "lines": OrderLine.objects.whole().with_standing().filter(order=order),
+        "packings": Packing.objects.open().filter(order_line__order=order).whole().order_by("pk"),
+        "dispatches": order.dispatches.standing().with_bunches().select_related("parcel__box").order_by("on", "pk"),
+        "invoices": Invoice.objects.filter(order=order).with_owed().order_by("number"),
+        "changes": changes.select_related("hold__line__variety__species", "recorded_by").order_by("on", "pk"),
+    }
+    return render(request, "sales/order.html", context)
+
+
+def _links(order: Order) -> list[Link]:
+    links = [Link(_("Undo this order"), reverse("sales:undo_order", args=[order.pk]), "selling")]
+    if order.to_invoice:  # type: ignore[attr-defined]
+        links.insert(0, Link(_("Invoice what was sent"), reverse("sales:invoice_order", args=[order.pk]), "invoices"))
+    if order.packed:  # type: ignore[attr-defined]
+        links.insert(0, Link(_("Send the parcel"), reverse("sales:send", args=[order.pk]), "packing"))
+    if order.kept > order.packed:  # type: ignore[attr-defined]
+        links[:0] = [
+            Link(_("Pack"), reverse("sales:pack", args=[order.pk]), "packing"),
+            Link(_("Picking list"), reverse("sales:picking_list", args=[order.pk]), "packing"),
+        ]
+    return links
+
+
+class TakeOrder(Verb):
+    """Take a trade order. `?way=` chooses the price list, `?customer=` the customer."""
+
+    form_class, title, may, button = OrderForm, _("Take an order"), "selling", _("Promise it")
+    template_name = "sales/take_order.html"
+
+    def find_subject(self) -> None:
+        self.ways = list(Way.objects.on_order())
+        self.way = chosen(self.ways, self.request.GET.get("way", ""))
+
+    def form_given(self) -> dict[str, Any]:
+        if self.way is None:
+            return {"lines": [], "prices": {}}
+        return {"lines": lines_offered(self.way, today()), "prices": price_texts(self.way, today(), net=True)}
+
+    def context(self) -> dict[str, Any]:
+        return {"way_of_selling": self.way, "ways": self.ways}
+
+    def act(self, form: OrderForm, **common: Any) -> Order:
+        given = form.cleaned_data
+        return actions.take_order(
+            on=given["on"], customer=given["customer"], way=self.way, lines=form.asked(), wanted_on=given["wanted_on"],
+            reference=given["reference"], **common,
+        )
+
+
+class UndoOrder(Undo):
+    """Undo an order."""
+
+    subject_model, may, fact_name = Order, "selling", "order"
+    undoing = staticmethod(actions.undo_order)
+
+
+class OnOrderLine(Verb):
+    """A verb on one line of an order; goes back to the order."""
+
+    form_class, may = BunchesForm, "selling"
+
+    def find_subject(self) -> None:
+        self.subject = get_object_or_404(OrderLine.objects.whole().with_standing(), pk=self.given["pk"])
+
+    def then(self, result: Any) -> str:
+        return self.subject.order.get_absolute_url()
+
+
+class PromiseMore(OnOrderLine):
+    """Promise more of what was asked."""
+
+    title, button = _("Promise more"), _("Promise them")
+
+    def initial(self) -> dict[str, Any]:
+        line = self.subject
+        open_to_promise = line.asked - line.entered + line.given_back
+        return {"bunches": max(min(open_to_promise, line.line.balance.free), 0) or None, **super().initial()}
+
+    def act(self, form: BunchesForm, **common: Any) -> HoldChange:
+        return actions.promise_more(order_line=self.subject, **form.given(), **common)
+
+
+class Cancel(OnOrderLine):
+    """Give back what is neither packed nor sent."""
+
+    title, button = _("Give back"), _("Give them back")
+    intro = _("What is neither packed nor sent is free for others again.")
+
+    def initial(self) -> dict[str, Any]:
+        return {"bunches": max(self.subject.to_pack, 0) or None, **super().initial()}
+
+    def act(self, form: BunchesForm, **common: Any) -> HoldChange:
+        return actions.cancel(order_line=self.subject, **form.given(), **common)
+
+
+class UndoPromise(Undo):
+    """Undo a later promise or a giving back."""
+
+    subject_model, may, fact_name = HoldChange, "selling", "change"
+    undoing = staticmethod(actions.undo_promise)
+
+    def find_subject(self) -> None:
+        self.subject = get_object_or_404(HoldChange, pk=self.given["pk"], hold__order_line__isnull=False)
+
+    def then(self, result: HoldChange) -> str:
+        return result.hold.order_line.order.get_absolute_url()

@@ -1,0 +1,116 @@
+"""Pages of packing and sending, with the picking list and the dispatch note."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
+from ledger.facts.paper import paper
+from ledger.sales import actions
+from ledger.sales.filters import DispatchFilter
+from ledger.sales.forms import PackForm
+from ledger.sales.models import Dispatch, Order, Packing
+from ledger.sales.queries.picking import cautions, picks, sent_by_line
+from ledger.sales.tables import DispatchTable
+
+from .seeing import SEES_ORDERS, require
+
+
+class Pack(Verb):
+    """Tick what was taken from the shelves for an order."""
+
+    form_class, title, may, button = PackForm, _("Pack"), "packing", _("Packed")
+    template_name, subject_model, done = "sales/pack.html", Order, _("Packed.")
+
+    def form_given(self) -> dict[str, Any]:
+        return {"picks": picks(self.subject)}
+
+    def act(self, form: PackForm, **common: Any) -> Order:
+        return actions.pack_picked(order=self.subject, on=form.cleaned_data["on"], picked=form.picked(), **common)
+
+
+class Unpack(Undo):
+    """Undo a packing."""
+
+    subject_model, may, fact_name = Packing, "packing", "packing"
+    undoing, title, button = staticmethod(actions.unpack), _("Unpack"), _("Put them back")
+
+
+class Send(Verb):
+    """Send what stands packed."""
+
+    title, may, button, done = _("Send the parcel"), "packing", _("Sent"), _("Sent.")
+    template_name, subject_model = "sales/send.html", Order
+
+    def context(self) -> dict[str, Any]:
+        return {"packings": Packing.objects.open().filter(order_line__order=self.subject).whole().order_by("pk")}
+
+    def act(self, form: Any, **common: Any) -> Dispatch:
+        return actions.send(order=self.subject, on=form.cleaned_data["on"], **common)
+
+
+class UndoDispatch(Undo):
+    """Undo a dispatch."""
+
+    subject_model, may, fact_name = Dispatch, "packing", "dispatch"
+    undoing = staticmethod(actions.undo_dispatch)
+
+
+class Dispatches(ListPage):
+    """All parcels sent."""
+
+    model = Dispatch
+    table_class, filterset_class = DispatchTable, DispatchFilter
+    title, may = _("Parcels sent"), SEES_ORDERS
+
+    def get_queryset(self) -> Any:
+        return Dispatch.objects.standing().whole().with_bunches()
+
+    def links(self) -> list[Link]:
+        return [Link(_("Trade orders"), reverse("sales:orders"))]
+
+    def get_context_data(self, **given: Any) -> dict[str, Any]:
+        return super().get_context_data(row_template="sales/dispatch.html#row", **given)
+
+
+def dispatch(request: HttpRequest, pk: int) -> HttpResponse:
+    """One parcel sent: the batches in it, the invoice it is on."""
+    require(request, SEES_ORDERS)
+    dispatch = get_object_or_404(Dispatch.objects.whole().with_bunches(), pk=pk)
+    lines = dispatch.lines.select_related("order_line__line__variety__species", "movement__batch__line__variety__species")
+    links = links_for(
+        request.user,
+        Link(_("Dispatch note"), reverse("sales:dispatch_note", args=[dispatch.pk]), "packing"),
+        Link(_("Undo this dispatch"), reverse("sales:undo_dispatch", args=[dispatch.pk]), "packing"),
+    )
+    billed = lines.filter(invoice_lines__credits_line__isnull=True).values_list(
+        "invoice_lines__invoice", "invoice_lines__invoice__number"
+    )
+    context = {
+        "dispatch": dispatch, "lines": lines.prefetch_related("movement__batch__run"),
+        "invoices": sorted({one for one in billed if one[0]}), "links": links if dispatch.stands else [],
+    }
+    return render(request, "sales/dispatch.html", context)
+
+
+def picking_list(request: HttpRequest, pk: int) -> HttpResponse:
+    """The picking list as paper, in the order of shelves."""
+    require(request, ("packing",))
+    order = get_object_or_404(Order.objects.whole(), pk=pk)
+    rows = [pick for pick in picks(order) if pick.proposed]
+    about = {"order": order, "picks": rows, "cautions": cautions(pick.order_line.line for pick in rows)}
+    return paper(request, "print/picking_list.html", about, f"picking-list-{order.pk}.pdf")
+
+
+def dispatch_note(request: HttpRequest, pk: int) -> HttpResponse:
+    """The dispatch note as paper: what is in the parcel, without prices."""
+    require(request, ("packing",))
+    dispatch = get_object_or_404(Dispatch.objects.standing().whole(), pk=pk)
+    rows = sent_by_line(dispatch)
+    about = {"dispatch": dispatch, "lines": rows, "cautions": cautions(line.line for line, _bunches in rows)}
+    return paper(request, "print/dispatch_note.html", about, f"dispatch-note-{dispatch.pk}.pdf")

@@ -1,0 +1,157 @@
+"""Pages of stall days and retail sales."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
+from ledger.facts.queries import today
+from ledger.pricing.models import Way
+from ledger.sales import actions
+from ledger.sales.filters import SaleFilter, StallDayFilter
+from ledger.sales.forms import SaleForm, StallDayForm
+from ledger.sales.models import Sale, StallDay
+from ledger.sales.queries.income import totals_of_sale
+from ledger.sales.queries.offering import chosen, lots_in_water, price_texts, selling_rows
+from ledger.sales.tables import SaleTable, StallDayTable
+from ledger.stock.models import Box
+
+from .seeing import SEES_TAKINGS, require
+
+
+class StallDays(ListPage):
+    """All market days."""
+
+    model = StallDay
+    table_class, filterset_class = StallDayTable, StallDayFilter
+    title, may = _("Stall days"), SEES_TAKINGS
+
+    def get_queryset(self) -> Any:
+        return StallDay.objects.standing().whole().with_takings()
+
+    def links(self) -> list[Link]:
+        return [
+            Link(_("Begin a stall day"), reverse("sales:open_stall_day"), "selling"),
+            Link(_("Sales"), reverse("sales:sales")),
+        ]
+
+    def get_context_data(self, **given: Any) -> dict[str, Any]:
+        return super().get_context_data(row_template="sales/stall_day.html#row", **given)
+
+
+def stall_day(request: HttpRequest, pk: int) -> HttpResponse:
+    """One market day and its sales."""
+    require(request, SEES_TAKINGS)
+    day = get_object_or_404(StallDay.objects.whole().with_takings(), pk=pk)
+    links = links_for(
+        request.user,
+        Link(_("Sell"), f"{reverse('sales:sell')}?stall_day={day.pk}", "selling"),
+        Link(_("Undo this stall day"), reverse("sales:undo_stall_day", args=[day.pk]), "selling"),
+    )
+    sales = day.sales.standing().whole().with_takings().order_by("pk")
+    context = {"stall_day": day, "sales": sales, "links": links if day.stands else []}
+    return render(request, "sales/stall_day.html", context)
+
+
+class OpenStallDay(Verb):
+    """Begin a market day."""
+
+    form_class, title, may, button = StallDayForm, _("Begin a stall day"), "selling", _("Begin it")
+
+    def act(self, form: StallDayForm, **common: Any) -> StallDay:
+        return actions.open_stall_day(**form.given(), **common)
+
+
+class UndoStallDay(Undo):
+    """Undo a market day."""
+
+    subject_model, may, fact_name = StallDay, "selling", "stall_day"
+    undoing = staticmethod(actions.undo_stall_day)
+
+
+class Sales(ListPage):
+    """All retail sales."""
+
+    model = Sale
+    table_class, filterset_class = SaleTable, SaleFilter
+    title, may = _("Sales"), SEES_TAKINGS
+
+    def get_queryset(self) -> Any:
+        return Sale.objects.standing().whole().with_takings()
+
+    def links(self) -> list[Link]:
+        return [
+            Link(_("Sell"), reverse("sales:sell"), "selling"),
+            Link(_("Stall days"), reverse("sales:stall_days")),
+            Link(_("Price lists"), reverse("pricing:prices")),
+        ]
+
+    def get_context_data(self, **given: Any) -> dict[str, Any]:
+        return super().get_context_data(row_template="sales/sale.html#row", **given)
+
+
+def sale(request: HttpRequest, pk: int) -> HttpResponse:
+    """One sale: its lines, its tax, the batches and lots it took from."""
+    require(request, SEES_TAKINGS)
+    sale = get_object_or_404(Sale.objects.whole().with_takings(), pk=pk)
+    lines = sale.lines.select_related("line__variety__species", "parting__lot__planting__variety__species")
+    undo = Link(_("Undo this sale"), reverse("sales:undo_sale", args=[sale.pk]), "selling")
+    context = {
+        "sale": sale, "lines": lines, "links": links_for(request.user, undo) if sale.stands else [],
+        "taken": sale.takings.select_related("movement__batch__line__variety__species", "movement__box").order_by("pk"),
+        "totals": totals_of_sale(list(lines)),
+    }
+    return render(request, "sales/sale.html", context)
+
+
+class Sell(Verb):
+    """A retail sale. `?way=` chooses the price list, `?stall_day=` the market day, `?box=` sells from one box."""
+
+    form_class, title, may, button = SaleForm, _("Sell"), "selling", _("Sold")
+    template_name = "sales/sell.html"
+
+    def find_subject(self) -> None:
+        self.stall_day = self._named(StallDay.objects.standing().select_related("way"), "stall_day")
+        self.box = self._named(Box.objects.filter(parcel=False), "box")
+        self.ways = list(Way.objects.retail())
+        wanted = self.stall_day.way_id if self.stall_day else self.request.GET.get("way", "")
+        self.way = chosen(self.ways, str(wanted))
+
+    def _named(self, rows: Any, name: str) -> Any:
+        typed = self.request.GET.get(name, "")
+        return get_object_or_404(rows, pk=int(typed)) if typed.isdecimal() else None
+
+    def initial(self) -> dict[str, Any]:
+        at_stall = {"on": self.stall_day.on, "beyond_record": True} if self.stall_day else {}
+        return {**at_stall, **super().initial()}
+
+    def form_given(self) -> dict[str, Any]:
+        on = self.stall_day.on if self.stall_day else today()
+        if self.way is None:
+            return {"lines": [], "lots": [], "prices": {}}
+        return {
+            "lines": selling_rows(self.way, on, self.box), "prices": price_texts(self.way, on), "box": self.box,
+            "lots": [] if self.box else lots_in_water(on),
+        }
+
+    def context(self) -> dict[str, Any]:
+        return {"way_of_selling": self.way, "ways": self.ways, "stall_day": self.stall_day, "box": self.box}
+
+    def act(self, form: SaleForm, **common: Any) -> Sale:
+        given = form.cleaned_data
+        return actions.sell(
+            on=given["on"], way=self.way, lines=form.sold(), stall_day=self.stall_day, customer=given["customer"],
+            note=given["note"], beyond_record=given["beyond_record"], **common,
+        )
+
+
+class UndoSale(Undo):
+    """Undo a sale."""
+
+    subject_model, may, fact_name = Sale, "selling", "sale"
+    undoing = staticmethod(actions.undo_sale)
