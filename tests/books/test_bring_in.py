@@ -1,12 +1,15 @@
 """Bringing in a folder of plain CSVs: everything checked, all or nothing."""
 
+from dataclasses import replace
+
 import pytest
+from django.db import IntegrityError
 
 from ledger.books.bringing import NotBroughtIn, bring_in, kinds
 from ledger.books.bringing.report import described
 from ledger.daybook.models import Pay, WorkEntry
 from ledger.facts.models import Holding, User
-from ledger.growing.models import Lot, Planting
+from ledger.growing.models import Lot, Parting, Planting
 from ledger.sales.models import Sale
 from tests.books.folders import GOOD, folder
 from tests.refusals import refused
@@ -49,7 +52,8 @@ def test_a_currency_without_decimals_refuses_them():
     """Half a yen is a fault, not a rounding."""
     holding = GOOD["holding"].replace("GBP", "JPY")
 
-    found = at_fault(holding=holding, worker_rates="worker,on,per_hour\nwren,2025-01-01,1025.5\n", prices=GOOD["prices"].replace("5.50", "550"))
+    rates = "worker,on,per_hour\nwren,2025-01-01,1025.5\n"
+    found = at_fault(holding=holding, worker_rates=rates, prices=GOOD["prices"].replace("5.50", "550"))
 
     assert ("worker_rates.csv", 2, "per_hour") in found
 
@@ -204,6 +208,13 @@ def test_an_empty_ledger_needs_its_holding_and_its_owner():
         bring_in(by=None, files={name: text for name, text in folder().items() if name != "holding.csv"})
 
 
+def test_a_faulty_holding_is_reported_with_all_else():
+    """Where its file cannot be read nobody is known to own the ledger; the faults are shown all the same."""
+    found = at_fault(holding=GOOD["holding"].replace(",owner", ",keeper"), lots=GOOD["lots"].replace("200", "many"))
+
+    assert found == [("holding.csv", 1, "keeper"), ("lots.csv", 2, "stems")]
+
+
 def test_each_role_brings_in_what_it_may_enter(bookkeeper):
     """A bookkeeper's folder may hold bills, not plots."""
     files = {"plots.csv": GOOD["plots"].encode(), "beds.csv": GOOD["beds"].encode()}
@@ -236,3 +247,61 @@ def test_the_docstring_of_the_kinds_lists_every_file_and_column():
     for line in described():
         file, columns = line.split(".csv", 1)
         assert f" {file} {' '.join(columns.split())}" in written
+
+
+@pytest.mark.parametrize("way", ["cut_dry", "drawn", "thrown_out"])
+def test_what_became_of_stems_is_brought_in(way):
+    """Stems cut dry, drawn and thrown out leave their lot as they would in the field."""
+    lots = GOOD["lots"].replace(",200", ",205")
+    bring_in(by=None, files=folder(lots=lots, partings=f"lot,on,way,stems,why\nlot1,2025-07-01,{way},5,tried\n"))
+
+    assert Parting.objects.get(way=way).stems == 5
+
+
+def test_hours_on_the_store_and_the_holding_are_brought_in():
+    """They need no key: there is one store and one holding."""
+    bring_in(by=None, files=folder(work=GOOD["work"].replace("planting:p1*3;lot:lot1", "store;holding*2")))
+
+    assert {share.spent_on.kind: share.weight for share in WorkEntry.objects.get().shares.all()} == {"store": 1, "holding": 2}
+
+
+def test_what_the_database_refuses_is_a_fault(monkeypatch):
+    """What no check of ours foresaw is reported with its row like the rest."""
+
+    def broken(**given):
+        raise IntegrityError("no such shelf")
+
+    monkeypatch.setitem(kinds.KINDS, "boxes", replace(kinds.KINDS["boxes"], act=broken))
+    said = wrong()
+
+    assert [(one.file, one.line) for one in said.faults] == [("boxes.csv", 2)]
+    assert "no such shelf" in said.faults[0].reason
+
+
+def test_all_waits_for_a_holding_that_is_refused():
+    """Nothing else can be judged without its currency and its years."""
+    said = wrong(holding=GOOD["holding"].replace(",12,31,", ",13,31,"))
+
+    assert [(one.file, one.column) for one in said.faults] == [("holding.csv", "year_end_month")]
+    assert {one.rests_on for one in said.waiting if one.file == "workers.csv"} == {"holding.csv"}
+
+
+def test_a_sale_of_nothing_is_a_fault_of_its_whole_row():
+    """A refusal that is about no one column names none."""
+    assert ("sales.csv", 2, "") in at_fault(sale_lines="sale,line,quantity\n")
+
+
+def test_a_ledger_without_a_holding_needs_one():
+    """Somebody may be there before the holding is."""
+    early = User.objects.create(username="early", role="owner")
+
+    with pytest.raises(NotBroughtIn) as caught:
+        bring_in(by=early, files={"plots.csv": GOOD["plots"].encode()})
+
+    assert [(one.file, one.line) for one in caught.value.faults] == [("holding.csv", 0)]
+
+
+def test_nothing_at_all_is_refused(owner):
+    """A folder of empty files is a mistake."""
+    with refused("empty"):
+        bring_in(by=owner, files={"plots.csv": b"key,name,kind,area_m2\n"})

@@ -17,7 +17,7 @@ LEFT_OUT = {"holding", "tax_statuses"}
 ROWS = {name: text for name, text in folder().items() if name.removesuffix(".csv") not in LEFT_OUT}
 
 
-def sent(files, name="season.zip"):
+def zipped(files, name="season.zip"):
     """The files as one zip."""
     packed = io.BytesIO()
     with zipfile.ZipFile(packed, "w") as into:
@@ -28,7 +28,7 @@ def sent(files, name="season.zip"):
 
 def test_a_zip_is_brought_in(owner, client_as):
     """The page says how many rows came in, and goes on to itself."""
-    answer = client_as(owner).post(reverse("books:bring_in"), {"files": sent(ROWS)}, follow=True)
+    answer = client_as(owner).post(reverse("books:bring_in"), {"sent": zipped(ROWS)}, follow=True)
 
     assert answer.redirect_chain
     assert "plantings.csv 1" in answer.content.decode()
@@ -38,7 +38,7 @@ def test_a_zip_is_brought_in(owner, client_as):
 def test_several_csvs_are_brought_in(owner, client_as):
     """They need not be packed."""
     files = [SimpleUploadedFile(name, text) for name, text in ROWS.items()]
-    client_as(owner).post(reverse("books:bring_in"), {"files": files})
+    client_as(owner).post(reverse("books:bring_in"), {"sent": files})
 
     assert Planting.objects.count() == 1
 
@@ -46,7 +46,7 @@ def test_several_csvs_are_brought_in(owner, client_as):
 def test_the_page_shows_every_fault(owner, client_as):
     """File, line, column and reason stand in a table; nothing came in."""
     rows = {**ROWS, "lots.csv": GOOD["lots"].replace("200", "many").encode()}
-    answer = client_as(owner).post(reverse("books:bring_in"), {"files": sent(rows)})
+    answer = client_as(owner).post(reverse("books:bring_in"), {"sent": zipped(rows)})
 
     page = answer.content.decode()
     assert answer.status_code == 422
@@ -61,7 +61,7 @@ def test_the_page_shows_every_fault(owner, client_as):
 )
 def test_what_is_no_csv_is_refused(owner, client_as, one):
     """The page says which file it cannot open."""
-    answer = client_as(owner).post(reverse("books:bring_in"), {"files": one})
+    answer = client_as(owner).post(reverse("books:bring_in"), {"sent": one})
 
     assert answer.status_code == 422
     assert one.name in answer.content.decode()
@@ -70,8 +70,8 @@ def test_what_is_no_csv_is_refused(owner, client_as, one):
 def test_the_second_press_counts_once(owner, client_as):
     """The same files again are refused with a sentence."""
     client = client_as(owner)
-    client.post(reverse("books:bring_in"), {"files": sent(ROWS)})
-    answer = client.post(reverse("books:bring_in"), {"files": sent(ROWS)})
+    client.post(reverse("books:bring_in"), {"sent": zipped(ROWS)})
+    answer = client.post(reverse("books:bring_in"), {"sent": zipped(ROWS)})
 
     assert answer.status_code == 422
     assert "was brought in by owner" in answer.content.decode()
@@ -133,3 +133,36 @@ def test_the_command_says_what_would_do(owner, arguments):
     """A folder or a person that is not there is one sentence."""
     with pytest.raises(CommandError):
         call_command("bring_in", *arguments)
+
+
+def test_the_command_lists_files_and_columns(capsys):
+    """Columns that may be empty stand in brackets."""
+    call_command("bring_in", "--columns")
+
+    lines = [line.split() for line in capsys.readouterr().out.splitlines()]
+    assert ["boxes.csv", "key,", "(shelf),", "(note)"] in lines
+
+
+def test_the_command_prints_the_faults_in_a_table(tmp_path, capsys):
+    """File, line, column and reason beside one another, waiting rows below."""
+    write(tmp_path, folder(lots=GOOD["lots"].replace("200", "many")))
+    with pytest.raises(CommandError):
+        call_command("bring_in", str(tmp_path))
+
+    first, *rest = capsys.readouterr().out.splitlines()
+    assert first.split() == ["lots.csv", "2", "stems", "“many”", "is", "not", "a", "whole", "number."]
+    assert any(line.split()[:2] == ["hangings.csv", "2"] and line.endswith("waits for lots.csv 2") for line in rest)
+
+
+def test_a_file_sent_twice_is_refused(owner, client_as):
+    """Which of the two was meant, only the grower knows."""
+    files = [SimpleUploadedFile("plots.csv", GOOD["plots"].encode()), zipped({"plots.csv": GOOD["plots"].encode()})]
+    answer = client_as(owner).post(reverse("books:bring_in"), {"sent": files})
+
+    assert answer.status_code == 422
+    assert "plots.csv was sent twice." in answer.content.decode()
+
+
+def test_nothing_sent_keeps_the_page(owner, client_as):
+    """The form asks for a file."""
+    assert client_as(owner).post(reverse("books:bring_in")).status_code == 422

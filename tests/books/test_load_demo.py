@@ -6,9 +6,10 @@ import pytest
 from django.core.management import CommandError, call_command
 
 from grower.settings import ROOT
-from ledger.books.bringing import bring_in, last_day, read_folder
+from ledger.books.bringing import last_day, read_folder
 from ledger.books.bringing.columns import BadCell, years_later
 from ledger.books.bringing.demonstration import load_demonstration, years_to_move
+from ledger.books.bringing.reading import read_all
 from ledger.drying.models import Disaster, Hanging
 from ledger.facts.models import User
 from ledger.facts.queries import today
@@ -42,11 +43,14 @@ def test_the_demonstration_is_for_an_empty_ledger(owner):
 
 
 @pytest.mark.django_db
-def test_the_demonstration_can_be_moved_to_an_earlier_year():
-    """Every day and year of it moves together, also into a leap year."""
-    bring_in(by=None, files=FILES, shift=-1)
+@pytest.mark.parametrize("shift", [-1, 3], ids=["2024, a leap year", "2028, a leap year"])
+def test_the_demonstration_can_be_moved_to_any_year(shift):
+    """Every day of it moves together and still is a day."""
+    reading = read_all(FILES, shift)
+    days = [row.on for row in reading.rows if row.on]
 
-    assert Lot.objects.latest("on").on.year == last_day(FILES).year - 1
+    assert reading.faults == []
+    assert max(days).year == last_day(FILES).year + shift
 
 
 @pytest.mark.parametrize(

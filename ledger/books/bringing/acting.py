@@ -51,8 +51,10 @@ def bring_in(*, by: User | None, files: Files, shift: int = 0) -> Brought:
 def _first_owner(reading: Reading) -> User:
     """Let in the owner that holding.csv names, where nobody is there yet."""
     named = [row.given.get("owner") for row in reading.rows if row.kind.file == "holding"]
+    if reading.faults and not any(named):
+        raise NotBroughtIn(sorted(reading.faults), _waiting(reading))
     if User.objects.exists() or not any(named):
-        raise refusal(None, _("Nobody is there to bring it in: name the owner in the column “owner” of holding.csv."), code="no_owner")
+        raise refusal(None, _("Nobody is there yet: name the owner in the column “owner” of holding.csv."), code="no_owner")
     owner = User(username=named[0], role=User.Role.OWNER)
     owner.set_unusable_password()
     owner.full_clean()

@@ -29,7 +29,7 @@ def read_sent(sent: Iterable[UploadedFile]) -> Files:
         name = one.name or ""
         for inner, content in _opened(name, one).items():
             if inner in files:
-                raise refusal("files", _("%(name)s was sent twice."), code="twice", name=inner)
+                raise refusal("sent", _("%(name)s was sent twice."), code="twice", name=inner)
             files[inner] = content
     return files
 
@@ -38,7 +38,7 @@ def _opened(name: str, one: UploadedFile) -> Files:
     if name.endswith(".zip"):
         return _unzipped(name, one.read())
     if not name.endswith(".csv"):
-        raise refusal("files", _("%(name)s is neither a CSV nor a zip of CSVs."), code="not_csv", name=name)
+        raise refusal("sent", _("%(name)s is neither a CSV nor a zip of CSVs."), code="not_csv", name=name)
     return {name: one.read()}
 
 
@@ -47,10 +47,10 @@ def _unzipped(name: str, content: bytes) -> Files:
         with zipfile.ZipFile(io.BytesIO(content)) as packed:
             inside = [one for one in packed.infolist() if one.filename.endswith(".csv")]
             if sum(one.file_size for one in inside) > MOST_BYTES:
-                raise refusal("files", _("%(name)s unpacks to more than this page takes."), code="too_big", name=name)
+                raise refusal("sent", _("%(name)s unpacks to more than this page takes."), code="too_big", name=name)
             return {PurePosixPath(one.filename).name: packed.read(one) for one in inside}
     except (zipfile.BadZipFile, NotImplementedError, RuntimeError) as error:
-        raise refusal("files", _("%(name)s cannot be opened as a zip."), code="not_zip", name=name) from error
+        raise refusal("sent", _("%(name)s cannot be opened as a zip."), code="not_zip", name=name) from error
 
 
 def mark_of(files: Files) -> str:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any
+
+from django.utils.translation import gettext as _
 
 from .kinds import KINDS
 from .rows import NotBroughtIn
@@ -24,7 +27,7 @@ def as_lines(result: Any) -> list[str]:
     """The same as plain lines, the columns under one another."""
     if isinstance(result, NotBroughtIn):
         faults = [(one.file, str(one.line or ""), one.column, one.reason) for one in result.faults]
-        waiting = [(one.file, str(one.line), "", f"waits for {one.rests_on}") for one in result.waiting]
+        waiting = [(one.file, str(one.line), "", _("waits for %(row)s") % {"row": one.rests_on}) for one in result.waiting]
         return columns_of([*faults, *waiting])
     rows = [(file, str(number)) for file, number in result.rows.items()]
     return columns_of([*rows, ("", str(sum(result.rows.values())))])
@@ -39,7 +42,7 @@ def described() -> list[str]:
     return columns_of(rows)
 
 
-def columns_of(rows: list[tuple[str, ...]]) -> list[str]:
+def columns_of(rows: Sequence[tuple[str, ...]]) -> list[str]:
     """Lines in which each column is as wide as its longest cell."""
     widths = [max(len(cell) for cell in column) for column in zip(*rows, strict=True)]
     return ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]

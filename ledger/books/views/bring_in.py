@@ -16,6 +16,7 @@ from django.utils.translation import ngettext
 from django.views import View
 
 from ledger.books.bringing import KINDS, Brought, NotBroughtIn, bring_in, read_sent
+from ledger.facts.models import User
 from ledger.facts.pages import MayMixin
 
 
@@ -39,7 +40,7 @@ class SeveralFilesField(forms.FileField):
 class BringInForm(forms.Form):
     """The CSVs, or a zip of them."""
 
-    files = SeveralFilesField(label=_("CSV files, or a zip of them"))
+    sent = SeveralFilesField(label=_("CSV files, or a zip of them"))
 
 
 class BringIn(MayMixin, View):
@@ -54,8 +55,9 @@ class BringIn(MayMixin, View):
         form = BringInForm(request.POST, request.FILES)
         if not form.is_valid():
             return self.show(form, status=422)
+        assert isinstance(request.user, User)
         try:
-            brought = bring_in(by=request.user, files=read_sent(form.cleaned_data["files"]))
+            brought = bring_in(by=request.user, files=read_sent(form.cleaned_data["sent"]))
         except NotBroughtIn as wrong:
             return self.show(BringInForm(), wrong, status=422)
         except ValidationError as error:

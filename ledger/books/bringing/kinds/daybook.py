@@ -6,7 +6,13 @@ from typing import Any
 from django.utils.translation import gettext_lazy as _
 
 from ledger.daybook.actions import (
-    BoughtLine, add_worker, note_work, record_pay, record_purchase, set_worker_rate, set_year_of_space,
+    BoughtLine,
+    add_worker,
+    note_work,
+    record_pay,
+    record_purchase,
+    set_worker_rate,
+    set_year_of_space,
 )
 from ledger.daybook.models import WorkEntry, YearOfSpace
 from ledger.drying.models import Place

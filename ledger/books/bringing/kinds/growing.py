@@ -6,7 +6,17 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import User
 from ledger.growing.actions import (
-    add_bed, add_plot, add_species, add_variety, clear, cut, draw_stems, expect, part, plant, throw_out,
+    add_bed,
+    add_plot,
+    add_species,
+    add_variety,
+    clear,
+    cut,
+    draw_stems,
+    expect,
+    part,
+    plant,
+    throw_out,
 )
 from ledger.growing.models import Lot, Parting, Plot
 
