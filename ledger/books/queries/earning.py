@@ -140,7 +140,7 @@ def _earned(planting: Planting, season: int, traced: Traced, area: int, weeks: D
     cost = total(traced.costs)
     fixed = sum(amount for (stage, _), amount in traced.costs.items() if stage in FIXED_STAGES)
     return Earned(
-        planting=planting, season=season, m2=Decimal(area) / 100, weeks=weeks, minutes=traced.minutes,
+        planting=planting, season=season, m2=(Decimal(area) / 100).quantize(Decimal("0.01")), weeks=weeks, minutes=traced.minutes,
         stems=traced.stems, income=traced.income, cost=cost, contribution=traced.income - cost + fixed,
         unsold=traced.unsold, final=final, judged=known and (final or traced.stems > 0),
     )
