@@ -1,31 +1,15 @@
 """The tables of drying."""
 
-from typing import Any
-
 import django_tables2 as tables
 from django.utils.translation import gettext_lazy as _
-from django_tables2.utils import OrderByTuple
 
 from .models import Hanging, LossNorm, Place, TakingDown
 
 
-class LedgerTable(tables.Table):
-    """A table whose every sorting is a total order: rows alike in a column come by their key."""
-
-    class Meta:
-        abstract = True
-
-    def __init_subclass__(cls, **given: Any) -> None:
-        super().__init_subclass__(**given)
-        for name, column in cls.base_columns.items():
-            if column.order_by is None:
-                column.order_by = OrderByTuple((column.accessor or name, "pk"))
-
-
-class HangingTable(LedgerTable):
+class HangingTable(tables.Table):
     """Hangings, the latest first."""
 
-    what = tables.Column(_("Variety"), accessor="parting__lot__planting__variety", order_by=("parting__lot__planting__variety__species__name", "parting__lot__planting__variety__name", "pk"))
+    what = tables.Column(_("Variety"), accessor="parting__lot__planting__variety", order_by=("parting__lot__planting__variety__species__name", "parting__lot__planting__variety__name"))
     stems_up = tables.Column(_("Still up"))
     sound = tables.Column(_("Sound"))
     lost = tables.Column(_("Lost"))
@@ -36,7 +20,7 @@ class HangingTable(LedgerTable):
         empty_text = _("Nothing has been hung yet.")
 
 
-class TakingDownTable(LedgerTable):
+class TakingDownTable(tables.Table):
     """Takings down, the latest first."""
 
     what = tables.Column(_("Variety"), accessor="hanging__parting__lot__planting__variety", order_by=("hanging__parting__lot__planting__variety__species__name", "hanging__parting__lot__planting__variety__name"))
@@ -49,7 +33,7 @@ class TakingDownTable(LedgerTable):
         empty_text = _("Nothing has been taken down yet.")
 
 
-class PlaceTable(LedgerTable):
+class PlaceTable(tables.Table):
     """Drying places by name."""
 
     room_taken = tables.Column(_("Taken today"))
@@ -60,7 +44,7 @@ class PlaceTable(LedgerTable):
         empty_text = _("No drying place is named yet.")
 
 
-class LossNormTable(LedgerTable):
+class LossNormTable(tables.Table):
     """Usual losses, the latest first."""
 
     class Meta:

@@ -3,16 +3,14 @@
 import django_tables2 as tables
 from django.utils.translation import gettext_lazy as _
 
-from ledger.drying.tables import LedgerTable
-
 from .models import Batch, Box, Hold, Line, Movement, Run, StockCount
 
-LINE_ORDER = ("variety__species__name", "variety__name", "colour", "grade", "pk")
-BATCH_LINE_ORDER = (*(f"line__{name}" for name in LINE_ORDER), "pk")
-MOVEMENT_LINE_ORDER = (*(f"batch__line__{name}" for name in LINE_ORDER), "pk")
+LINE_ORDER = ("variety__species__name", "variety__name", "colour", "grade")
+BATCH_LINE_ORDER = tuple(f"line__{name}" for name in LINE_ORDER)
+MOVEMENT_LINE_ORDER = tuple(f"batch__line__{name}" for name in LINE_ORDER)
 
 
-class LineTable(LedgerTable):
+class LineTable(tables.Table):
     """Bunch lines with what is on hand, kept and free."""
 
     what = tables.Column(_("Line"), accessor="pk", order_by=LINE_ORDER)
@@ -26,7 +24,7 @@ class LineTable(LedgerTable):
         empty_text = _("No line is named yet.")
 
 
-class RunTable(LedgerTable):
+class RunTable(tables.Table):
     """Bunching runs, the latest first."""
 
     stems_in = tables.Column(_("Stems in"))
@@ -38,7 +36,7 @@ class RunTable(LedgerTable):
         empty_text = _("Nothing has been bunched yet.")
 
 
-class BatchTable(LedgerTable):
+class BatchTable(tables.Table):
     """Batches, the latest first."""
 
     what = tables.Column(_("Line"), accessor="line", order_by=BATCH_LINE_ORDER)
@@ -50,7 +48,7 @@ class BatchTable(LedgerTable):
         empty_text = _("Nothing has been bunched yet.")
 
 
-class BoxTable(LedgerTable):
+class BoxTable(tables.Table):
     """Boxes by shelf and id."""
 
     bunches = tables.Column(_("In it"))
@@ -61,7 +59,7 @@ class BoxTable(LedgerTable):
         empty_text = _("No box is begun yet.")
 
 
-class MovementTable(LedgerTable):
+class MovementTable(tables.Table):
     """The stock book, the latest row first."""
 
     what = tables.Column(_("Line"), accessor="batch__line", order_by=MOVEMENT_LINE_ORDER)
@@ -72,7 +70,7 @@ class MovementTable(LedgerTable):
         empty_text = _("The stock book is empty.")
 
 
-class HoldTable(LedgerTable):
+class HoldTable(tables.Table):
     """Holds, the latest promise first."""
 
     what = tables.Column(_("Line"), accessor="line", order_by=BATCH_LINE_ORDER)
@@ -85,7 +83,7 @@ class HoldTable(LedgerTable):
         empty_text = _("Nothing is kept for anybody.")
 
 
-class StockCountTable(LedgerTable):
+class StockCountTable(tables.Table):
     """Counts, the latest first."""
 
     class Meta:

@@ -6,10 +6,13 @@ import pytest
 from django.urls import reverse
 
 from ledger.facts.queries import today
+from ledger.sales.actions import Sold, sell
 from ledger.stock.actions import draw, hold, move, sell_bunches, write_off
 from ledger.stock.models import Box, Hold, Line, Movement, Run, StockCount
 from ledger.stock.today import notes
+from ledger.stock.views.ahead import ahead
 from tests.factories.drying import VarietyFactory
+from tests.factories.pricing import StallFactory
 from tests.factories.stock import BoxFactory, LineFactory, batch_of, run_of, sound_hanging, there
 
 AUGUST_5 = date(2024, 8, 5)
@@ -203,6 +206,28 @@ def test_boxes_are_sifted(as_owner, line, box, batch):
     assert listed(as_owner, "stock:boxes", shelf="z9") == [empty]
     assert listed(as_owner, "stock:boxes", state="parcel") == [parcel]
     assert set(listed(as_owner, "stock:boxes", state="empty")) == {empty, parcel}
+
+
+def test_a_row_names_the_sale_it_was_written_for(as_owner, owner, line, batch):
+    """Where it went is one step away."""
+    sale = sell(by=owner, on=AUGUST_5, way=StallFactory(), lines=[Sold(line=line, quantity=2, price=500)])
+
+    assert sale.get_absolute_url() in words(as_owner, "stock:movement", Movement.objects.get(kind="sold").pk)
+
+
+def test_a_parcel_names_its_order(as_owner, box):
+    """Only its label is offered: what is in it is the order's."""
+    parcel = BoxFactory(parcel=True)
+
+    page = words(as_owner, "stock:box", parcel.pk)
+
+    assert "The parcel of an order." in page and "Write off" not in page and "Label" in page
+
+
+def test_what_belongs_to_a_later_stage_is_offered_where_it_is(as_owner, line):
+    """A name that is not there gives no link."""
+    assert ahead("Nowhere", "sales:no_such_page") == []
+    assert reverse("pricing:cost_sheet", args=[line.pk]) in words(as_owner, "stock:line", line.pk)
 
 
 def test_a_box_is_begun_and_changed(as_owner):

@@ -17,6 +17,8 @@ from ledger.stock.models import Content, Movement
 from ledger.stock.queries import pair_of
 from ledger.stock.tables import MovementTable
 
+from .ahead import belongs_to
+
 ALONE = {Movement.Kind.MOVED, Movement.Kind.DRAWN, Movement.Kind.WRITTEN_OFF, Movement.Kind.RETURNED}
 
 
@@ -49,7 +51,7 @@ def movement(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "movement": movement, "links": links_for(request.user, undo) if alone else [],
         "other": pair_of(movement) if movement.kind == Movement.Kind.MOVED else None,
-        "came_back": movement.brought_back_by.standing().order_by("on", "pk"),
+        "taken_by": belongs_to(movement), "came_back": movement.brought_back_by.standing().order_by("on", "pk"),
         "count": movement.count_line.count if hasattr(movement, "count_line") else None,
     }
     return render(request, "stock/movement.html", context)

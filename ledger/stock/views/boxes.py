@@ -6,7 +6,7 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, render
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.pages import Link, ListPage, Verb, links_for
@@ -18,6 +18,8 @@ from ledger.stock.filters import BoxFilter
 from ledger.stock.forms import BoxForm, FindBoxForm, NewBoxForm
 from ledger.stock.models import Box, Content, Movement
 from ledger.stock.tables import BoxTable
+
+from .ahead import ahead
 
 
 class Boxes(ListPage):
@@ -86,7 +88,7 @@ def _links(box: Any) -> list[Link]:
             Link(_("Take out or move"), reverse("stock:move") + here, "boxes"),
             Link(_("Draw"), reverse("stock:draw") + here, "boxes"),
             Link(_("Write off"), reverse("stock:write_off") + here, "boxes"),
-            *_sell_from(box),
+            *ahead(_("Sell from here"), "sales:sell", may="selling", query=here),
         ]
     return [
         *links,
@@ -94,14 +96,6 @@ def _links(box: Any) -> list[Link]:
         label,
         Link(_("Change its shelf or note"), reverse("stock:change_box", args=[box.pk]), "boxes"),
     ]
-
-
-def _sell_from(box: Box) -> list[Link]:
-    """Selling belongs to a later stage: offered where its page is."""
-    try:
-        return [Link(_("Sell from here"), f"{reverse('sales:sell')}?box={box.pk}", "selling")]
-    except NoReverseMatch:
-        return []
 
 
 def label(request: HttpRequest, pk: int) -> HttpResponse:

@@ -18,6 +18,8 @@ from ledger.stock.models import Batch, Content, Hold, Line, Movement
 from ledger.stock.queries import where_is
 from ledger.stock.tables import BatchTable, LineTable
 
+from .ahead import ahead
+
 LATEST = 20
 
 
@@ -51,6 +53,8 @@ def line(request: HttpRequest, pk: int) -> HttpResponse:
         Link(_("Keep some for a promise"), f"{reverse('stock:keep')}?line={line.pk}", "selling"),
         Link(_("All its rows in the stock book"), f"{reverse('stock:movements')}?line={line.pk}"),
         Link(_("All its batches"), f"{reverse('stock:batches')}?line={line.pk}"),
+        *ahead(_("Its cost sheet"), "pricing:cost_sheet", line.pk, may="see_costs"),
+        *ahead(_("Its prices"), "pricing:line", line.pk, may=("prices", "selling", "see_costs")),
     )
     context = {
         "line": line, "links": links, "places": where_is(line),

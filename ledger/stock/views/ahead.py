@@ -1,0 +1,31 @@
+"""Looking ahead along the path: pages and records of later stages, by name only, where they are there."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.db import models
+from django.urls import NoReverseMatch, reverse
+
+from ledger.facts.pages import Link
+
+WHAT_TOOK_IT = (("sale_taking", "sale"), ("dispatch_line", "dispatch"), ("packing_taken", "order_line.order"), ("packing_put", "order_line.order"))
+
+
+def ahead(label: Any, name: str, *args: int, may: str | tuple[str, ...] = (), query: str = "") -> list[Link]:
+    """A link to a page of a later stage; none where that page is not there."""
+    try:
+        return [Link(label, reverse(name, args=args) + query, may)]
+    except NoReverseMatch:
+        return []
+
+
+def belongs_to(movement: models.Model) -> Any:
+    """The sale, dispatch or order a row of the stock book was written for, None for none."""
+    for related, path in WHAT_TOOK_IT:
+        found = getattr(movement, related, None)
+        for name in path.split(".") if found is not None else ():
+            found = getattr(found, name)
+        if found is not None:
+            return found
+    return None
