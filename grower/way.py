@@ -1,12 +1,17 @@
-"""The way through: the path of a stem as words, each with the lists that belong there."""
+"""The way through: the path of a stem as words, each with the lists that belong there.
+
+Each list: its label, its URL name, and the capability it wants where its page
+is a function (a page that is a class says so itself in `may`).
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any
 
 from django.http import HttpRequest
-from django.urls import NoReverseMatch, reverse
+from django.urls import resolve, reverse
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.pages import Link, links_for
@@ -31,12 +36,13 @@ STEM: list[tuple[Any, list[tuple[Any, str, str | tuple[str, ...]]]]] = [
     (_("sold"), [
         (_("Trade orders"), "sales:orders", ()), (_("Sales"), "sales:sales", ("selling", "see_takings")),
         (_("Stall days"), "sales:stall_days", ("selling", "see_takings")), (_("Customers"), "sales:customers", ()),
-        (_("Invoices"), "sales:invoices", ("invoices", "see_takings")), (_("Price lists"), "pricing:prices", ()),
+        (_("Parcels sent"), "sales:dispatches", ()), (_("Invoices"), "sales:invoices", ("invoices", "see_takings")),
+        (_("Payments"), "sales:payments", ("invoices", "see_takings")), (_("Price lists"), "pricing:prices", ()),
         (_("Ways of selling"), "pricing:ways", ()),
     ]),
     (_("valued"), [
         (_("Value of the stock"), "books:valuation", "see_costs"), (_("Bed earnings"), "books:earnings", "see_costs"),
-        (_("Closed years"), "books:closes", "books"), (_("The proof"), "books:proof", "see_costs"),
+        (_("Closed years"), "books:closes", "books"), (_("The proof"), "books:proof", "books"),
         (_("Overheads"), "costing:overheads", "see_costs"), (_("Bring in"), "books:bring_in", "settings"),
     ]),
 ]
@@ -74,17 +80,18 @@ def way(request: HttpRequest) -> dict[str, list[Stage]]:
 
 
 def _stages(request: HttpRequest, words: Any, here: Any) -> list[Stage]:
-    return [Stage(word, word == here, links_for(request.user, *_links(lists))) for word, lists in words]
+    return [
+        Stage(word, word == here, links_for(request.user, *(_link(label, name, may) for label, name, may in lists)))
+        for word, lists in words
+    ]
 
 
-def _links(lists: Any) -> list[Link]:
-    found = []
-    for label, name, may in lists:
-        try:
-            found.append(Link(label, reverse(name), may))
-        except NoReverseMatch:
-            continue
-    return found
+@cache
+def _link(label: Any, name: str, may: str | tuple[str, ...]) -> Link:
+    """The link to a list, open to those its page is open to."""
+    url = reverse(name)
+    page = getattr(resolve(url).func, "view_class", None)
+    return Link(label, url, getattr(page, "may", may))
 
 
 def _standing_at(request: HttpRequest) -> Any:

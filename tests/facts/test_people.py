@@ -11,6 +11,7 @@ from tests.refusals import refused
 PASSWORD = "teasel-and-honesty"
 
 
+@pytest.mark.django_db
 @pytest.mark.parametrize(
     ("who", "may", "may_not"),
     [
@@ -88,6 +89,7 @@ def test_the_page_keeps_what_was_typed(owner, client_as):
     assert not User.objects.filter(username="rowan").exists()
 
 
+@pytest.mark.django_db
 @pytest.mark.parametrize("who", ["hand", "seller", "bookkeeper"])
 def test_others_may_not_see_the_people_page(request, client_as, who):
     """Only the owner keeps the list of people."""

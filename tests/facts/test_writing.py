@@ -140,6 +140,7 @@ def test_what_was_known_at_a_moment_can_be_asked(owner):
     assert list(TaxRate.objects.as_of(NEW_YEAR, undone.undone_at)) == []
 
 
+@pytest.mark.django_db
 @pytest.mark.parametrize("who", ["hand", "seller", "bookkeeper"])
 def test_only_the_owner_sets_tax(request, who):
     """A verb is refused to a role that lacks its capability."""

@@ -1,5 +1,5 @@
 """How days are written and read."""
 
-DATE_FORMAT = "j M Y"
-SHORT_DATE_FORMAT = "j M Y"
+DATE_FORMAT = "j\u00a0M\u00a0Y"  # a day is never broken over lines
+SHORT_DATE_FORMAT = DATE_FORMAT
 DATE_INPUT_FORMATS = ["%Y-%m-%d", "%d/%m/%Y", "%d %b %Y", "%d %B %Y"]
