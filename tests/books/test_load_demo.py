@@ -8,7 +8,7 @@ from django.core.management import CommandError, call_command
 from grower.settings import ROOT
 from ledger.books.bringing import last_day, read_folder
 from ledger.books.bringing.columns import BadCell, years_later
-from ledger.books.bringing.demonstration import load_demonstration, years_to_move
+from ledger.books.bringing.demonstration import years_to_move
 from ledger.books.bringing.reading import read_all
 from ledger.drying.models import Disaster, Hanging
 from ledger.facts.models import User
@@ -21,9 +21,11 @@ FILES = read_folder(ROOT / "fixtures" / "demo")
 
 
 @pytest.mark.django_db
-def test_the_demonstration_is_about_as_large_as_it_should_be():
+def test_the_demonstration_is_about_as_large_as_it_should_be(capsys):
     """12 beds, 10 varieties, 60 lots, 50 hangings, 50 runs, 15 boxes, 8 customers, 20 orders, 10 market days."""
-    load_demonstration(FILES)
+    call_command("load_demo")
+
+    assert f"of {len(FILES)} files" in capsys.readouterr().out
 
     there = [model.objects.count() for model in (Bed, Variety, Lot, Hanging, Run, Customer, Order, StallDay)]
     assert there == [12, 10, 60, 52, 50, 8, 20, 10]

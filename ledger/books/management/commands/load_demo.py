@@ -5,6 +5,7 @@ from typing import Any
 from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.core.management.base import BaseCommand, CommandError
+from django.utils.translation import gettext as _
 
 from ledger.books.bringing import NotBroughtIn, read_folder
 from ledger.books.bringing.demonstration import load_demonstration
@@ -25,4 +26,5 @@ class Command(BaseCommand):
             raise CommandError("\n".join(as_lines(wrong))) from wrong
         except ValidationError as error:
             raise CommandError(" ".join(error.messages)) from error
-        self.stdout.write("\n".join(as_lines(brought)))
+        said = _("The demonstration season is there: %(rows)d rows of %(files)d files.")
+        self.stdout.write(said % {"rows": sum(brought.rows.values()), "files": len(brought.rows)})
