@@ -26,7 +26,11 @@ class WorkerFilter(django_filters.FilterSet):
 
 
 class WorkFilter(_ByDay):
-    """Work by worker, task and day."""
+    """Work by worker, task, day and words of what it was spent on."""
+
+    thing = django_filters.CharFilter(
+        field_name="shares__spent_on__label", lookup_expr="icontains", distinct=True, label=_("Spent on")
+    )
 
     class Meta:
         model = WorkEntry

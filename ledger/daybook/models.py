@@ -239,5 +239,10 @@ class YearOfSpace(Fact):
     def __str__(self) -> str:
         return str(_("%(space)s in %(year)d")) % {"space": self.space, "year": self.year}
 
+    @property
+    def space_url(self) -> str:
+        """The page of the plot or drying place itself."""
+        return reverse("growing:plot" if self.space.kind == "plot" else "drying:place", args=[self.space_id])
+
     def get_absolute_url(self) -> str:
         return reverse("daybook:years_of_space")

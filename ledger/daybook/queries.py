@@ -104,7 +104,7 @@ def can_be_spent_on() -> QuerySet[CostObject]:
 def in_path_order(things: QuerySet[CostObject]) -> QuerySet[CostObject]:
     """Along the path by kind, each kind's latest first."""
     places = Case(*(When(kind=kind, then=Value(place)) for place, kind in enumerate(IN_PATH_ORDER)), default=Value(99))
-    return things.alias(place=places).order_by("place", "-pk")
+    return things.alias(along=places).order_by("along", "-pk")
 
 
 def offered(find: str = "", besides: Iterable[int] = ()) -> QuerySet[CostObject]:
@@ -117,11 +117,3 @@ def offered(find: str = "", besides: Iterable[int] = ()) -> QuerySet[CostObject]
         ranked = things.annotate(rank=Window(RowNumber(), partition_by=F("kind"), order_by=F("pk").desc()))
         found = list(ranked.filter(rank__lte=LATEST_OF_A_KIND).values_list("pk", flat=True))
     return things.filter(pk__in=[*found, *besides])
-
-
-def can_be_spent_on(besides: list[int]) -> list[CostObject]:
-    """What time and money are likely spent on: all lasting things, the latest of the rest, and those named."""
-    lasting = CostObject.objects.filter(kind__in=LASTING)
-    latest = CostObject.objects.exclude(kind__in=LASTING).order_by("-pk")[:LATEST]
-    wanted = {one.pk for one in (*lasting, *latest)} | set(besides)
-    return list(CostObject.objects.filter(pk__in=wanted).order_by("kind", "-pk"))

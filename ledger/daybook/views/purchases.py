@@ -4,19 +4,22 @@ from __future__ import annotations
 
 from typing import Any
 
-from django.db.models import Sum
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for, require_may
+from ledger.facts.queries import holding, today
+from ledger.reckoning.years import year_of
 
 from .. import actions
 from ..filters import PurchaseFilter, YearOfSpaceFilter
-from ..forms import PurchaseForm, YearOfSpaceForm
+from ..forms.purchases import PurchaseForm
+from ..forms.space import YearOfSpaceForm
 from ..models import Purchase, YearOfSpace
 from ..tables import PurchaseTable, YearOfSpaceTable
+from .records import AskAgain, with_pages
 
 
 class Purchases(ListPage):
@@ -25,7 +28,7 @@ class Purchases(ListPage):
     model, table_class, filterset_class, title, may = Purchase, PurchaseTable, PurchaseFilter, _("Purchases"), "money"
 
     def get_queryset(self) -> Any:
-        return Purchase.objects.standing().annotate(net=Sum("lines__net"), tax=Sum("lines__tax"))
+        return Purchase.objects.standing().with_totals()
 
     def links(self) -> list[Link]:
         return [Link(_("Enter a purchase"), reverse("daybook:record_purchase"), "money")]
@@ -38,13 +41,15 @@ def purchase(request: HttpRequest, pk: int) -> HttpResponse:
     """One purchase, line by line, and what bears each."""
     require_may(request.user, "money", "see_costs")
     found = get_object_or_404(Purchase, pk=pk)
-    lines = found.lines.select_related("kind").prefetch_related("shares__spent_on")
+    lines = list(found.lines.select_related("kind").prefetch_related("shares__spent_on"))
+    for line in lines:
+        line.borne_by = with_pages(line.shares.all())
     undo = Link(_("Undo this purchase"), reverse("daybook:undo_purchase", args=[pk]), "money")
     about = {"purchase": found, "lines": lines, "links": links_for(request.user, undo) if found.stands else []}
     return render(request, "daybook/purchase.html", about)
 
 
-class RecordPurchase(Verb):
+class RecordPurchase(AskAgain, Verb):
     """Enter a bill; a button adds a line without losing what was typed."""
 
     form_class, title, may = PurchaseForm, _("Enter a purchase"), "money"
@@ -52,14 +57,8 @@ class RecordPurchase(Verb):
 
     def form_given(self) -> dict[str, Any]:
         typed = self.request.POST.get("lines", "1")
-        lines = int(typed) if typed.isdecimal() else 1
-        return {"lines": lines + 1 if "more" in self.request.POST else max(lines, 1)}
-
-    def post(self, request: HttpRequest, *args: Any, **given: Any) -> HttpResponse:
-        if "more" not in request.POST:
-            return super().post(request, *args, **given)
-        typed = {name: request.POST.getlist(name) if name.startswith("spent_on") else value for name, value in request.POST.items()}
-        return self.show(PurchaseForm(initial=typed, **self.form_given()))
+        lines = max(int(typed), 1) if typed.isdecimal() else 1
+        return {"lines": lines + 1 if "more" in self.request.POST else lines}
 
     def act(self, form: PurchaseForm, **common: Any) -> Purchase:
         given = form.cleaned_data
@@ -99,6 +98,10 @@ class SetYearOfSpace(Verb):
         "Until its bills have come a year is charged by what is expected. Normal use is that of a usual year, winter rest and "
         "preparation allowed for; only disuse beyond it stands idle."
     )
+
+    def initial(self) -> dict[str, Any]:
+        kept = holding()
+        return {"year": year_of(today(), end_month=kept.year_end_month, end_day=kept.year_end_day), **super().initial()}
 
     def act(self, form: YearOfSpaceForm, **common: Any) -> YearOfSpace:
         return actions.set_year_of_space(**form.given(), **common)

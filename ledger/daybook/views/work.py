@@ -10,12 +10,15 @@ from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for, require_may
+from ledger.facts.queries import today
+from ledger.reckoning.years import ONE_DAY
 
 from .. import actions
 from ..filters import PayFilter, WorkerFilter, WorkFilter
-from ..forms import PayForm, RateForm, WorkerForm, WorkForm
+from ..forms.work import PayForm, RateForm, WorkerForm, WorkForm
 from ..models import Pay, WorkEntry, Worker, WorkerRate
 from ..tables import PayTable, WorkerTable, WorkTable
+from .records import AskAgain, with_pages
 
 
 class Workers(ListPage):
@@ -43,7 +46,7 @@ def worker(request: HttpRequest, pk: int) -> HttpResponse:
         "worker": found,
         "rates": found.rates.standing().order_by("-on", "-pk") if sees_money else [],
         "pays": found.pays.standing().order_by("-on", "-pk")[:12] if sees_money else [],
-        "entries": found.entries.standing().order_by("-on", "-pk")[:25],
+        "entries": found.entries.standing().whole().order_by("-on", "-pk")[:25],
         "links": links_for(
             request.user,
             Link(_("Note work"), f"{reverse('daybook:note_work')}?worker={pk}", "work"),
@@ -86,7 +89,7 @@ class WorkEntries(ListPage):
     may = ("work", "money")
 
     def get_queryset(self) -> Any:
-        return WorkEntry.objects.standing().select_related("worker").prefetch_related("shares__spent_on")
+        return WorkEntry.objects.standing().whole()
 
     def links(self) -> list[Link]:
         return [Link(_("Note work"), reverse("daybook:note_work"), "work")]
@@ -100,14 +103,18 @@ def work_entry(request: HttpRequest, pk: int) -> HttpResponse:
     require_may(request.user, "work", "money", "see_costs")
     entry = get_object_or_404(WorkEntry.objects.select_related("worker"), pk=pk)
     undo = Link(_("Undo this entry"), reverse("daybook:undo_work", args=[pk]), "work")
-    about = {"entry": entry, "shares": entry.shares.select_related("spent_on"), "links": links_for(request.user, undo) if entry.stands else []}
+    about = {
+        "entry": entry, "shares": with_pages(entry.shares.select_related("spent_on")),
+        "links": links_for(request.user, undo) if entry.stands else [],
+    }
     return render(request, "daybook/work_entry.html", about)
 
 
-class NoteWork(Verb):
+class NoteWork(AskAgain, Verb):
     """Note minutes worked."""
 
     form_class, title, may, button = WorkForm, _("Note work"), "work", _("Note it")
+    template_name = "daybook/note_work.html"
 
     def initial(self) -> dict[str, Any]:
         own = Worker.objects.filter(user=self.request.user).first()
@@ -154,6 +161,13 @@ class RecordPay(Verb):
 
     form_class, title, may = PayForm, _("Enter pay"), "money"
     intro = _("Enter it once; the work noted carries it to what was worked on, the rest is paid, not booked.")
+
+    def initial(self) -> dict[str, Any]:
+        """The days since the worker was last paid."""
+        number = self.request.GET.get("worker", "")
+        last = Pay.objects.standing().filter(worker=number).order_by("-last_day").first() if number.isdecimal() else None
+        first = last.last_day + ONE_DAY if last else today()
+        return {"first_day": first, "last_day": max(first, today()), **super().initial()}
 
     def act(self, form: PayForm, **common: Any) -> Pay:
         return actions.record_pay(**form.given(), **common)

@@ -1,0 +1,47 @@
+"""The pages of what time and money were spent on, and forms that are shown again before they count."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse, QueryDict
+from django.urls import reverse
+
+from ledger.facts.models import CostObject
+
+# A record further along the path is known here by the name of its address only.
+RECORD_PAGES = {
+    "plot": "growing:plot", "planting": "growing:planting", "lot": "growing:lot", "place": "drying:place",
+    "hanging": "drying:hanging", "run": "stock:run", "stall_day": "sales:stall_day", "order": "sales:order",
+    "sale": "sales:sale",
+}
+
+
+def page_of(thing: CostObject) -> str:
+    """The page of the record a cost object belongs to, empty for the holding and its store."""
+    name = RECORD_PAGES.get(thing.kind)
+    return reverse(name, args=[thing.pk]) if name else ""
+
+
+def with_pages(shares: Any) -> list[Any]:
+    """Shares of work or of a bill, each with the page of its thing as `page`."""
+    found = list(shares)
+    for share in found:
+        share.page = page_of(share.spent_on)
+    return found
+
+
+class AskAgain:
+    """A form that is shown again, what was typed kept, when something is to be found or `more` is asked for."""
+
+    def post(self, request: HttpRequest, *args: Any, **given: Any) -> HttpResponse:
+        other_words = request.POST.get("find", "") != request.POST.get("found", "")
+        if not other_words and not {"seek", "more"} & set(request.POST):
+            return super().post(request, *args, **given)
+        form = self.form_class(initial=_typed(request.POST), **self.form_given())
+        return self.show(form)
+
+
+def _typed(sent: QueryDict) -> dict[str, Any]:
+    """What was typed, the things chosen as lists."""
+    return {name: sent.getlist(name) if name.startswith("spent_on") else sent[name] for name in sent}
