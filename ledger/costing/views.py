@@ -25,9 +25,10 @@ from .tables import OverheadPlanTable
 
 def node(request: HttpRequest, kind: str, number: int) -> HttpResponse:
     """Open a figure: layers, shares, each entry, where it went."""
-    form = AsOfForm(request.GET or None)
-    figure = _opened(request, kind, number, _day(form))
-    return render(request, "costing/node.html", {"figure": figure, "form": form, "kind": kind})
+    asked = AsOfForm(request.GET or None)
+    found = _opened(request, kind, number, _day(asked))
+    form = asked if asked.errors else AsOfForm(initial={"on": found.on})
+    return render(request, "costing/node.html", {"figure": found, "form": form, "kind": kind})
 
 
 def figure(request: HttpRequest, kind: str, number: int) -> HttpResponse:

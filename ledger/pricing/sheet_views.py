@@ -18,7 +18,7 @@ from ledger.facts.pages import Link, links_for
 from ledger.facts.paper import paper
 from ledger.facts.queries import today
 from ledger.reckoning.sharing import printed, to_minor
-from ledger.stock.models import Line
+from ledger.stock.models import Batch, Line
 
 from .proposing import WayProposal, proposals
 
@@ -45,7 +45,9 @@ def sheet(request: HttpRequest, pk: int) -> HttpResponse:
     found, form = _asked(request, pk)
     paper_url = f"{reverse('pricing:cost_sheet_paper', args=[pk])}?on={found.on}"
     links = links_for(request.user, Link(_("As paper"), paper_url), Link(_("The line itself"), reverse("stock:line", args=[pk])))
-    batches = [(batch, reverse("costing:node", args=["batch", batch])) for batch in found.batches]
+    batches = [
+        (batch, reverse("costing:node", args=["batch", batch.pk])) for batch in Batch.objects.filter(pk__in=found.batches)
+    ]
     return render(request, "pricing/cost_sheet.html", {**_about(found), "form": form, "links": links, "batches": batches})
 
 
@@ -61,7 +63,7 @@ def _asked(request: HttpRequest, pk: int) -> tuple[CostSheet, AsOfForm]:
     form = AsOfForm(request.GET or None)
     on: date = (form.is_valid() and form.cleaned_data["on"]) or today()
     line = get_object_or_404(Line.objects.select_related("variety__species"), pk=pk)
-    return cost_sheet(line, on), form
+    return cost_sheet(line, on), form if form.errors else AsOfForm(initial={"on": on})
 
 
 def _about(found: CostSheet) -> dict[str, Any]:

@@ -77,3 +77,4 @@ def test_establishing_cost_is_borne_over_its_seasons(established):
     assert row["income"] == "920.00"
     assert row["cost"] == "890.63"
     assert row["earned"] == "29.37"
+    assert row["hours"] == "49.00"

@@ -11,7 +11,7 @@ from decimal import Decimal
 from ledger.costing.queries import book
 from ledger.daybook.models import WorkEntry, WorkShare
 from ledger.growing.models import Planting
-from ledger.reckoning.book import Amounts, Book, Key, PlantingFact, added, season_key, total
+from ledger.reckoning.book import Amounts, Book, Key, PlantingFact, added, cutting_season, season_key, total
 from ledger.reckoning.sharing import MILLION, share_amounts, share_out
 from ledger.reckoning.taking import proportion
 from ledger.reckoning.years import season_bounds, season_of
@@ -46,6 +46,7 @@ class Earned:
     """
 
     planting: Planting
+    source: Key
     season: int
     m2: Decimal
     weeks: Decimal
@@ -113,13 +114,13 @@ def _rank(row: Earned) -> tuple[bool, int, str]:
     return (not row.judged, -(row.contribution_per_m2_week or 0), str(row.planting))
 
 
-Parts = tuple[Traced, int, Decimal, bool, bool]
+Parts = tuple[Key, Traced, int, Decimal, bool, bool]
 
 
 def _row(made: Book, tracing: Tracing, planting: PlantingFact, season: int) -> tuple[int, Parts]:
     key = source_key(planting, season)
     node = made.node(key)
-    return planting.key, (tracing.of(key), planting.area, _weeks(made, planting, season), node.final, node.known)
+    return planting.key, (key, tracing.of(key), planting.area, _weeks(made, planting, season), node.final, node.known)
 
 
 def source_key(planting: PlantingFact, season: int) -> Key:
@@ -136,11 +137,13 @@ def _weeks(made: Book, planting: PlantingFact, season: int) -> Decimal:
     return (Decimal(max(0, (end - first).days)) / 7).quantize(Decimal("0.01"))
 
 
-def _earned(planting: Planting, season: int, traced: Traced, area: int, weeks: Decimal, final: bool, known: bool) -> Earned:
+def _earned(
+    planting: Planting, season: int, source: Key, traced: Traced, area: int, weeks: Decimal, final: bool, known: bool
+) -> Earned:
     cost = total(traced.costs)
     fixed = sum(amount for (stage, _), amount in traced.costs.items() if stage in FIXED_STAGES)
     return Earned(
-        planting=planting, season=season, m2=(Decimal(area) / 100).quantize(Decimal("0.01")), weeks=weeks, minutes=traced.minutes,
+        planting=planting, source=source, season=season, m2=(Decimal(area) / 100).quantize(Decimal("0.01")), weeks=weeks, minutes=traced.minutes,
         stems=traced.stems, income=traced.income, cost=cost, contribution=traced.income - cost + fixed,
         unsold=traced.unsold, final=final, judged=known and (final or traced.stems > 0),
     )
@@ -187,13 +190,13 @@ class Tracing:
         return many.get(number, {})
 
     def _trace_path(self) -> None:
-        minutes = minutes_by_object(self.made.facts.on)
+        minutes = minutes_by_node(self.made)
         for lot in self.made.facts.lots:
             self.by_source[self._lot[lot.key]].stems += lot.stems
         for key, node in list(self.made.graph.nodes.items()):
             sources = self.sources(key)
             if sources:
-                self._bear(sources, self._own(key), minutes.get(key[1], 0) if key[0] != "season" else 0)
+                self._bear(sources, self._own(key), minutes.get(key, 0))
                 held = [at.amounts for at in node.standings if at.place in IN_STOCK]
                 for source, part in self._parted(sources, added(*held)):
                     self.by_source[source].unsold += total(part)
@@ -221,13 +224,13 @@ class Tracing:
             by_spent_on[line.spent_on].append(line)
             for source, part in self._line_parts(line, line.net * MILLION):
                 self.by_source[source].income += part
-        minutes = minutes_by_object(self.made.facts.on)
+        minutes = minutes_by_node(self.made)
         for spent_on, sold in by_spent_on.items():
-            self._share_selling(spent_on, sold, minutes.get(spent_on, 0))
+            key = (self.made.facts.kinds_of[spent_on], spent_on)
+            self._share_selling(key, sold, minutes.get(key, 0))
 
-    def _share_selling(self, spent_on: int, sold: Sequence[IncomeLine], minutes: int) -> None:
-        kind = self.made.facts.kinds_of[spent_on]
-        amounts = self.made.node((kind, spent_on)).own
+    def _share_selling(self, spent_on: Key, sold: Sequence[IncomeLine], minutes: int) -> None:
+        amounts = self.made.node(spent_on).own
         weights = [max(line.net, 0) for line in sold]
         weights = weights if any(weights) else [1] * len(sold)
         shares = share_amounts(amounts, weights)
@@ -250,16 +253,39 @@ class Tracing:
         return parts
 
 
-def minutes_by_object(on: date) -> dict[int, int]:
-    """Minutes worked on each cost object up to a day, an entry's minutes shared by its weights."""
-    entries = dict(WorkEntry.objects.standing_on(on).values_list("pk", "minutes"))
+def minutes_by_node(made: Book) -> dict[Key, int]:
+    """Minutes worked on each node, an entry's shared by its weights.
+
+    A perennial's hours fall to the season of their day; those spent before its
+    first season are shared over its productive seasons like its cost.
+    """
+    on, plantings = made.facts.on, {one.key: one for one in made.facts.plantings}
+    found: dict[Key, int] = defaultdict(int)
+    for spent_on, day, minutes in _worked(on):
+        key: Key = (made.facts.kinds_of[spent_on], spent_on)
+        if spent_on in plantings:
+            key = cutting_season(plantings[spent_on], day, made.facts.calendar)
+        found[key] += minutes
+    for planting in plantings.values():
+        if planting.perennial:
+            _slice_hours(found, planting)
+    return dict(found)
+
+
+def _slice_hours(found: dict[Key, int], planting: PlantingFact) -> None:
+    establishing = share_out(found.pop(("planting", planting.key), 0), [1] * planting.productive_seasons)
+    for number, minutes in enumerate(establishing):
+        found[season_key(planting.key, planting.season + number)] += minutes
+
+
+def _worked(on: date) -> Iterable[tuple[int, date, int]]:
+    """Every entry's minutes by what they were spent on and its day."""
+    entries = {pk: (day, minutes) for pk, day, minutes in WorkEntry.objects.standing_on(on).values_list("pk", "on", "minutes")}
     shares: dict[int, list[tuple[int, int]]] = defaultdict(list)
     rows = WorkShare.objects.filter(entry__in=WorkEntry.objects.standing_on(on)).order_by("pk")
     for entry, spent_on, weight in rows.values_list("entry_id", "spent_on_id", "weight"):
         shares[entry].append((spent_on, weight))
-    found: dict[int, int] = defaultdict(int)
     for entry, parts in shares.items():
-        for (spent_on, _), part in zip(parts, share_out(entries[entry], [weight for _, weight in parts]), strict=True):
-            found[spent_on] += part
-    return dict(found)
-
+        day, minutes = entries[entry]
+        for (spent_on, _), part in zip(parts, share_out(minutes, [weight for _, weight in parts]), strict=True):
+            yield spent_on, day, part

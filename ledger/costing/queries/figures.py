@@ -85,16 +85,23 @@ def opened(kind: str, number: int, on: date, known: datetime | None = None) -> O
     names = Names([key, *(flow.source for flow in node.inflows), *(flow.target for flow in node.outflows)])
     if not names.has(key):
         return None
-    bases, carried = Bases(), node.carried
+    bases, carried, shared_by = Bases(), node.carried, _shared_by(node)
     sources = _source_rows(node, names)
     return Opened(
         title=names.of(key), record_url=record_url(key), on=on, final=node.final, known=node.known,
-        quantity=node.quantity, carried=to_minor(total(carried)),
-        each=to_minor(proportion(total(carried), 1, node.quantity)) if node.quantity else None,
+        quantity=shared_by, carried=to_minor(total(carried)),
+        each=to_minor(proportion(total(carried), 1, shared_by)) if shared_by else None,
         stock_cost=to_minor(bases.stock_cost(carried)),
         direct=sources[: len(node.direct)], came_in=sources[len(node.direct) :],
         layers=_layers(carried, bases), went=_went(node, names),
     )
+
+
+def _shared_by(node: Node) -> int:
+    """How many stems or bunches share what a node carries: a batch's, all that were made."""
+    if node.key[0] != "batch":
+        return node.quantity
+    return Batch.objects.filter(pk=node.key[1]).values_list("made", flat=True).first() or 0
 
 
 def _source_rows(node: Node, names: Names) -> list[Row]:

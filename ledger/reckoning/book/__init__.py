@@ -23,7 +23,7 @@ from .facts import (
     Spending,
 )
 from .graph import Entry, Flow, Node, Standing
-from .spending import SEASONS_APART, season_key
+from .spending import SEASONS_APART, cutting_season, season_key
 
 __all__ = [
     "SEASONS_APART",
@@ -48,6 +48,7 @@ __all__ = [
     "Spending",
     "Standing",
     "added",
+    "cutting_season",
     "less",
     "make_book",
     "part_of",
