@@ -14,7 +14,7 @@ from ledger.facts.models import User
 from ledger.facts.writing import action, keep, open_cost_object, record, refusal, require_standing
 
 from .models import Bed, Clearing, Expectation, Lot, Parting, Planting, Plot, Species, Variety
-from .queries import cleared_on, free_area, stems_left_ever, usual_stems
+from .queries import cleared_on, free_area, stems_left_ever, unlaid_area, usual_stems
 
 YEARS_TO_FIRST_CUT = 15
 
@@ -26,15 +26,27 @@ def add_plot(*, by: User, name: str, kind: str, area_m2: Decimal) -> Plot:
 
 
 @action("field")
+def rename_plot(*, by: User, plot: Plot, name: str, seen: Mapping[str, str] | None = None) -> Plot:
+    """Change a plot's name, keeping what it was called before."""
+    plot = change_details(plot, by=by, seen=dict(seen or {}), changes={"name": name})
+    plot.cost_object.label = name
+    keep(plot.cost_object)
+    return plot
+
+
+@action("field")
+def rename_bed(*, by: User, bed: Bed, name: str, seen: Mapping[str, str] | None = None) -> Bed:
+    """Change a bed's name, keeping what it was called before."""
+    return change_details(bed, by=by, seen=dict(seen or {}), changes={"name": name})
+
+
+@action("field")
 def add_bed(*, by: User, plot: Plot, name: str, area_m2: Decimal) -> Bed:
     """Add a bed to a plot; the beds of a plot never exceed its area."""
     plot = Plot.objects.select_for_update(no_key=True).get(pk=plot.pk)
-    taken = sum((bed.area_m2 for bed in plot.beds.all()), Decimal(0))
-    if taken + area_m2 > plot.area_m2:
-        raise refusal(
-            "area_m2", _("%(plot)s has only %(left)s m2 left for beds."), code="too_large",
-            plot=plot, left=plot.area_m2 - taken,
-        )
+    left = unlaid_area(plot)
+    if area_m2 > left:
+        raise refusal("area_m2", _("%(plot)s has only %(left)s m2 left for beds."), code="too_large", plot=plot, left=left)
     return keep(Bed(plot=plot, name=name, area_m2=area_m2))
 
 
@@ -54,6 +66,12 @@ def change_species(*, by: User, species: Species, changes: Mapping[str, Any], se
 def add_variety(*, by: User, species: Species, name: str, colour: str = "") -> Variety:
     """Add a variety of a species."""
     return keep(Variety(species=species, name=name, colour=colour))
+
+
+@action("field")
+def change_variety(*, by: User, variety: Variety, changes: Mapping[str, Any], seen: Mapping[str, str] | None = None) -> Variety:
+    """Change a variety's name or colour, keeping what stood before."""
+    return change_details(variety, by=by, seen=dict(seen or {}), changes=dict(changes))
 
 
 @action("field")
@@ -80,6 +98,8 @@ def plant(
         by=by,
     )
     stems = expected_stems or usual_stems(variety, area_m2, season)
+    if planned_cost is not None and not stems:
+        raise refusal("expected_stems", _("A plan of costs needs the stems that are expected."), code="no_stems")
     if stems:
         record(Expectation(planting=planting, on=on, season=season, stems=stems, planned_cost=planned_cost), by=by)
     return planting

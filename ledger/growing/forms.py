@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.forms import MoneyField, NoDayForm, VerbForm
+from ledger.facts.queries import today
 
 from .models import MOST_STEMS, Bed, Lot, Planting, Plot, Species, Variety
+from .queries import free_area
+
+DAYS_TO_ENTER_LATE = timedelta(days=120)
 
 
 def _area(**given: Any) -> forms.DecimalField:
-    return forms.DecimalField(label=_("Area (m2)"), min_value=0, max_digits=9, decimal_places=2, **given)
+    return forms.DecimalField(label=_("Area (m2)"), min_value=Decimal("0.01"), max_digits=9, decimal_places=2, **given)
 
 
 def _stems(**given: Any) -> forms.IntegerField:
@@ -72,12 +79,35 @@ class VarietyForm(NoDayForm):
     colour = forms.CharField(label=_("Colour"), max_length=40, required=False)
 
 
+class ChangeVarietyForm(NoDayForm):
+    """Another name or colour; `seen` is what the form showed."""
+
+    name = forms.CharField(label=_("Name"), max_length=80)
+    colour = forms.CharField(label=_("Colour"), max_length=40, required=False)
+    seen_name = forms.CharField(widget=forms.HiddenInput, required=False)
+    seen_colour = forms.CharField(widget=forms.HiddenInput, required=False)
+
+
+class RenameForm(NoDayForm):
+    """Another name; `seen` is the name the form showed."""
+
+    name = forms.CharField(label=_("Name"), max_length=80)
+    seen = forms.CharField(widget=forms.HiddenInput, required=False)
+
+
+class BedChoice(forms.ModelChoiceField):
+    """A bed with the area free in it today."""
+
+    def label_from_instance(self, bed: Any) -> str:
+        return str(_("%(bed)s (%(free)s of %(area)s m2 free)") % {"bed": bed, "free": bed.free_m2, "area": bed.area_m2})
+
+
 class PlantForm(VerbForm):
     """What is planted where; the expectation is offered from what is known."""
 
     variety = forms.ModelChoiceField(queryset=Variety.objects.select_related("species"), label=_("Variety"))
-    bed = forms.ModelChoiceField(queryset=Bed.objects.of_plots(), label=_("Bed"))
-    area_m2 = _area()
+    bed = BedChoice(queryset=Bed.objects.none(), label=_("Bed"))
+    area_m2 = _area(required=False, help_text=_("Left empty: all that is free in the bed."))
     season = forms.IntegerField(
         label=_("Season in which it is cut"), min_value=1990, max_value=2200,
         help_text=_("The first productive season of a perennial."),
@@ -86,9 +116,22 @@ class PlantForm(VerbForm):
         label=_("Expected stems of the season"), required=False,
         help_text=_("Left empty: last season's to the m2, else the species list's. Without a number its cost is too early to say."),
     )
+    planned_cost = MoneyField(label=_("Planned cost of the season in all"), required=False)
     perennial = forms.BooleanField(label=_("Perennial"), required=False)
     productive_seasons = forms.IntegerField(label=_("Productive seasons of a perennial"), min_value=1, max_value=60, initial=1)
     field_order = ["variety", "bed", "area_m2", "on", "season"]
+
+    def __init__(self, *args: Any, **given: Any) -> None:
+        super().__init__(*args, **given)
+        self.fields["bed"].queryset = Bed.objects.of_plots().with_free(today())  # type: ignore[attr-defined]
+
+    def clean(self) -> dict[str, Any]:
+        given = super().clean() or {}
+        if given.get("area_m2") is None and "area_m2" not in self.errors and given.get("bed") and given.get("on"):
+            given["area_m2"] = free_area(given["bed"], given["on"])
+            if given["area_m2"] <= 0:
+                self.add_error("bed", forms.ValidationError(_("Nothing of it is free from that day on."), code="no_room"))
+        return given
 
 
 class ExpectForm(VerbForm):
@@ -120,10 +163,13 @@ class CutForm(VerbForm):
 
     def __init__(self, *args: Any, **given: Any) -> None:
         super().__init__(*args, **given)
-        standing = Planting.objects.standing().with_cleared_on()
-        self.fields["planting"].queryset = standing.select_related(  # type: ignore[attr-defined]
-            "variety__species", "bed__plot"
-        ).order_by("-season", "bed__plot__name", "bed__name", "pk")
+        lately = Planting.objects.lately_in_beds(today() - DAYS_TO_ENTER_LATE)
+        opened_from = str(self.initial.get("planting", ""))
+        named = Planting.objects.standing().filter(pk=opened_from if opened_from.isdecimal() else None)
+        either = Q(pk__in=lately.order_by().values("pk")) | Q(pk__in=named.values("pk"))
+        self.fields["planting"].queryset = Planting.objects.filter(either).whole().order_by(  # type: ignore[attr-defined]
+            "bed__plot__name", "bed__name", "-season", "pk"
+        )
 
 
 class PartForm(VerbForm):

@@ -17,7 +17,7 @@ from ledger.facts.queries import holding
 from ledger.reckoning.years import season_bounds, season_of
 
 if TYPE_CHECKING:
-    from .models import Bed, Lot, Planting, Variety
+    from .models import Bed, Lot, Planting, Plot, Variety
 
 
 def _of(name: str) -> QuerySet:
@@ -118,6 +118,11 @@ def free_area(bed: Bed, first: date, *, besides: Planting | None = None) -> Deci
     days = {first, *(start for _, start, _ in stays if start > first)}
     taken = (sum(area for area, start, end in stays if start <= day and (end is None or end > day)) for day in days)
     return bed.area_m2 - max((Decimal(one) for one in taken), default=Decimal(0))
+
+
+def unlaid_area(plot: Plot) -> Decimal:
+    """The area of a plot no bed lies on, in m2."""
+    return plot.area_m2 - (plot.beds.aggregate(n=Sum("area_m2"))["n"] or Decimal(0))
 
 
 def _stays(bed: Bed, besides: Planting | None) -> Sequence[tuple[Decimal, date, date | None]]:

@@ -21,9 +21,11 @@ class PlotTable(tables.Table):
 class BedTable(tables.Table):
     """Beds by plot and name."""
 
+    free_m2 = tables.Column(_("Free today (m2)"))
+
     class Meta:
         model = Bed
-        fields = ("name", "plot", "area_m2")
+        fields = ("name", "plot", "area_m2", "free_m2")
         order_by = ("plot", "name")
         empty_text = _("No bed yet.")
 

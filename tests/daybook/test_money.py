@@ -6,7 +6,12 @@ import pytest
 from django.core.exceptions import PermissionDenied, ValidationError
 
 from ledger.daybook.actions import (
-    record_pay, record_purchase, set_year_of_space, undo_pay, undo_purchase, undo_year_of_space,
+    record_pay,
+    record_purchase,
+    set_year_of_space,
+    undo_pay,
+    undo_purchase,
+    undo_year_of_space,
 )
 from ledger.daybook.models import Pay, Purchase, PurchaseLine, YearOfSpace
 from ledger.facts.actions import set_tax_status

@@ -9,26 +9,19 @@ from ledger.daybook.models import Pay, Purchase, WorkEntry, Worker, WorkerRate, 
 from ledger.facts.models import CostKind
 from ledger.facts.queries import holding
 from tests.factories.daybook import (
-    PayFactory, PurchaseFactory, WorkerFactory, WorkFactory, YearOfSpaceFactory, bought, rated_worker,
+    PayFactory,
+    PurchaseFactory,
+    WorkerFactory,
+    WorkFactory,
+    YearOfSpaceFactory,
+    bought,
+    rated_worker,
 )
 from tests.factories.drying import PlaceFactory
 from tests.factories.growing import PlantingFactory, PlotFactory, VarietyFactory
+from tests.filling import fill, read
 
 pytestmark = pytest.mark.django_db
-
-
-def fill(client, url, **typed):
-    """Open a form and send it with these fields."""
-    form = client.get(url).context["form"]
-    sent = {name: form[name].value() for name in form.fields if form[name].value() not in (None, False, [])}
-    return client.post(url, {**sent, **typed})
-
-
-def read(client, url):
-    """The words of a page that opens."""
-    page = client.get(url)
-    assert page.status_code == 200
-    return page.content.decode()
 
 
 @pytest.mark.parametrize(("name", "made"), [

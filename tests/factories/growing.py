@@ -8,7 +8,14 @@ from ledger.growing import actions
 from ledger.growing.models import Clearing, Expectation, Parting
 
 from .drying import (
-    BedFactory, ByOwner, LotFactory, PlantingFactory, PlotFactory, SpeciesFactory, VarietyFactory, owner,
+    BedFactory,
+    ByOwner,
+    LotFactory,
+    PlantingFactory,
+    PlotFactory,
+    SpeciesFactory,
+    VarietyFactory,
+    owner,
 )
 
 __all__ = [

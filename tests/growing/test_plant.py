@@ -11,7 +11,13 @@ from ledger.growing.actions import clear, expect, plant, undo_clearing, undo_exp
 from ledger.growing.models import Expectation, Planting
 from ledger.growing.queries import free_area, usual_stems
 from tests.factories.growing import (
-    BedFactory, ClearingFactory, ExpectationFactory, LotFactory, PlantingFactory, SpeciesFactory, VarietyFactory,
+    BedFactory,
+    ClearingFactory,
+    ExpectationFactory,
+    LotFactory,
+    PlantingFactory,
+    SpeciesFactory,
+    VarietyFactory,
 )
 from tests.refusals import refused
 
@@ -113,6 +119,14 @@ def test_without_a_figure_the_species_list_is_expected(owner):
 
     assert planted(owner, variety=known).expectations.get().stems == 800
     assert not planted(owner, variety=VarietyFactory()).expectations.exists()
+
+
+def test_a_plan_of_costs_needs_stems_to_bear_it(owner):
+    """A planned cost without a number of stems, typed or known, is refused."""
+    with refused("no_stems"):
+        planted(owner, planned_cost=12000)
+    known = VarietyFactory(species=SpeciesFactory(stems_per_m2=80))
+    assert planted(owner, variety=known, planned_cost=12000).expectations.get().planned_cost == 12000
 
 
 def test_last_seasons_stems_to_the_m2_come_before_the_list(owner):

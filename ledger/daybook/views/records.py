@@ -9,6 +9,11 @@ from django.urls import reverse
 
 from ledger.facts.models import CostObject
 
+from ..models import Purchase, WorkEntry
+from ..queries import minutes_spent_on
+
+MOST_SHOWN = 25
+
 # A record further along the path is known here by the name of its address only.
 RECORD_PAGES = {
     "plot": "growing:plot", "planting": "growing:planting", "lot": "growing:lot", "place": "drying:place",
@@ -29,6 +34,17 @@ def with_pages(shares: Any) -> list[Any]:
     for share in found:
         share.page = page_of(share.spent_on)
     return found
+
+
+def spending_on(thing: CostObject, user: Any) -> dict[str, Any]:
+    """Hours and purchases of which a record bears a part, for those who may see each."""
+    sees_work, sees_money = user.may("work") or user.may("money"), user.may("money")
+    return {
+        "thing": thing, "sees_work": sees_work, "sees_money": sees_money,
+        "entries": WorkEntry.objects.spent_on(thing).select_related("worker")[:MOST_SHOWN] if sees_work else [],
+        "minutes": minutes_spent_on(thing) if sees_work else 0,
+        "purchases": Purchase.objects.spent_on(thing)[:MOST_SHOWN] if sees_money else [],
+    }
 
 
 class AskAgain:

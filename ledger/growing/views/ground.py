@@ -9,14 +9,15 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
+from ledger.daybook.views.records import spending_on
 from ledger.facts.pages import Link, ListPage, Verb, links_for
 from ledger.facts.queries import today
 
 from .. import actions
 from ..filters import BedFilter, PlotFilter, SpeciesFilter, VarietyFilter
-from ..forms import BedForm, ChangeSpeciesForm, PlotForm, SpeciesForm, VarietyForm
+from ..forms import BedForm, ChangeSpeciesForm, ChangeVarietyForm, PlotForm, RenameForm, SpeciesForm, VarietyForm
 from ..models import Bed, Planting, Plot, Species, Variety
-from ..queries import free_area
+from ..queries import free_area, unlaid_area
 from ..tables import BedTable, PlotTable, SpeciesTable, VarietyTable
 
 
@@ -51,9 +52,32 @@ def plot(request: HttpRequest, pk: int) -> HttpResponse:
     links = links_for(
         request.user,
         Link(_("Add a bed"), f"{reverse('growing:add_bed')}?plot={pk}", "field"),
+        Link(_("Note work on it"), f"{reverse('daybook:note_work')}?spent_on={pk}", "work"),
+        Link(_("Enter a purchase for it"), f"{reverse('daybook:record_purchase')}?spent_on={pk}", "money"),
         Link(_("Enter its cost for a year"), f"{reverse('daybook:set_year_of_space')}?space={pk}", "money"),
+        Link(_("Change its name"), reverse("growing:rename_plot", args=[pk]), "field"),
     )
-    return render(request, "growing/plot.html", {"plot": found, "beds": found.beds.all(), "years": years, "links": links})
+    on = today()
+    about = {
+        "plot": found, "beds": found.beds.with_free(on), "years": years, "links": links,
+        "standing": Planting.objects.standing_in_beds(on).filter(bed__plot=found).whole(),
+        "spending": spending_on(found.cost_object, request.user),
+    }
+    return render(request, "growing/plot.html", about)
+
+
+class RenamePlot(Verb):
+    """Change a plot's name."""
+
+    form_class, title, may, button = RenameForm, _("Change its name"), "field", _("Change it")
+    subject_model = Plot
+
+    def initial(self) -> dict[str, Any]:
+        return {"name": self.subject.name, "seen": self.subject.name}
+
+    def act(self, form: RenameForm, **common: Any) -> Plot:
+        given = form.given()
+        return actions.rename_plot(plot=self.subject, name=given["name"], seen={"name": given["seen"]}, **common)
 
 
 class Beds(ListPage):
@@ -62,7 +86,7 @@ class Beds(ListPage):
     model, table_class, filterset_class, title = Bed, BedTable, BedFilter, _("Beds")
 
     def get_queryset(self) -> Any:
-        return Bed.objects.of_plots()
+        return Bed.objects.of_plots().with_free(today())
 
     def links(self) -> list[Link]:
         return [Link(_("Add a bed"), reverse("growing:add_bed"), "field")]
@@ -76,6 +100,13 @@ class AddBed(Verb):
 
     form_class, title, may, button = BedForm, _("Add a bed"), "field", _("Add it")
 
+    def initial(self) -> dict[str, Any]:
+        """All that is left of the plot it was opened from."""
+        number = self.request.GET.get("plot", "")
+        plot = Plot.objects.filter(pk=number).first() if number.isdecimal() else None
+        left = unlaid_area(plot) if plot else 0
+        return {**({"area_m2": left} if left > 0 else {}), **super().initial()}
+
     def act(self, form: BedForm, **common: Any) -> Bed:
         return actions.add_bed(**form.given(), **common)
 
@@ -85,12 +116,26 @@ def bed(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(Bed.objects.of_plots(), pk=pk)
     on = today()
     plantings = Planting.objects.standing().filter(bed=found).with_cleared_on().with_stems_cut(on)
-    links = links_for(request.user, Link(_("Plant in it"), f"{reverse('growing:plant')}?bed={pk}", "field"))
+    links = links_for(
+        request.user,
+        Link(_("Plant in it"), f"{reverse('growing:plant')}?bed={pk}", "field"),
+        Link(_("Change its name"), reverse("growing:rename_bed", args=[pk]), "field"),
+    )
     about = {
         "bed": found, "free": free_area(found, on), "links": links,
         "plantings": plantings.select_related("variety__species", "bed__plot").order_by("-on", "-pk"),
     }
     return render(request, "growing/bed.html", about)
+
+
+class RenameBed(RenamePlot):
+    """Change a bed's name."""
+
+    subject_model = Bed
+
+    def act(self, form: RenameForm, **common: Any) -> Bed:
+        given = form.given()
+        return actions.rename_bed(bed=self.subject, name=given["name"], seen={"name": given["seen"]}, **common)
 
 
 class AllSpecies(ListPage):
@@ -171,6 +216,28 @@ def variety(request: HttpRequest, pk: int) -> HttpResponse:
     about = {
         "variety": found, "lines": found.lines.all(),
         "plantings": plantings.select_related("variety__species", "bed__plot").order_by("-on", "-pk"),
-        "links": links_for(request.user, Link(_("Plant it"), f"{reverse('growing:plant')}?variety={pk}", "field")),
+        "links": links_for(
+            request.user,
+            Link(_("Plant it"), f"{reverse('growing:plant')}?variety={pk}", "field"),
+            Link(_("Its harvest lots"), f"{reverse('growing:lots')}?variety={pk}"),
+            Link(_("Its hangings"), f"{reverse('drying:hangings')}?variety={pk}"),
+            Link(_("Change its name or colour"), reverse("growing:change_variety", args=[pk]), "field"),
+        ),
     }
     return render(request, "growing/variety.html", about)
+
+
+class ChangeVariety(Verb):
+    """Change a variety's name or colour."""
+
+    form_class, title, may, button = ChangeVarietyForm, _("Change its name or colour"), "field", _("Change it")
+    subject_model = Variety
+
+    def initial(self) -> dict[str, Any]:
+        one = self.subject
+        return {"name": one.name, "colour": one.colour, "seen_name": one.name, "seen_colour": one.colour}
+
+    def act(self, form: ChangeVarietyForm, **common: Any) -> Variety:
+        given = form.given()
+        seen = {"name": given.pop("seen_name"), "colour": given.pop("seen_colour")}
+        return actions.change_variety(variety=self.subject, changes=given, seen=seen, **common)

@@ -9,14 +9,15 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
+from ledger.daybook.views.records import spending_on
 from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
 from ledger.facts.queries import today
 
 from .. import actions
 from ..filters import LotFilter, PartingFilter
 from ..forms import CutForm, PartForm
-from ..models import Lot, Parting
-from ..queries import stems_left_ever
+from ..models import Lot, Parting, Planting
+from ..queries import lot_last_cut, stems_left_ever
 from ..tables import LotTable, PartingTable
 
 
@@ -26,8 +27,7 @@ class Lots(ListPage):
     model, table_class, filterset_class, title = Lot, LotTable, LotFilter, _("Harvest lots")
 
     def get_queryset(self) -> Any:
-        rows = Lot.objects.standing().with_stems_in_water(today())
-        return rows.select_related("planting__variety__species", "planting__bed__plot")
+        return Lot.objects.standing().with_stems_in_water(today()).whole()
 
     def links(self) -> list[Link]:
         return [
@@ -45,7 +45,7 @@ class Partings(ListPage):
     model, table_class, filterset_class, title = Parting, PartingTable, PartingFilter, _("Gone from lots")
 
     def get_queryset(self) -> Any:
-        return Parting.objects.standing().select_related("lot__planting__variety__species")
+        return Parting.objects.standing().whole()
 
     def get_context_data(self, **given: Any) -> dict[str, Any]:
         return super().get_context_data(row_template="growing/parting.html#row", **given)
@@ -53,10 +53,12 @@ class Partings(ListPage):
 
 def lot(request: HttpRequest, pk: int) -> HttpResponse:
     """One lot: the planting it came from, and what became of its stems."""
-    rows = Lot.objects.with_stems_in_water(today())
-    found = get_object_or_404(rows.select_related("planting__variety__species", "planting__bed__plot"), pk=pk)
+    found = get_object_or_404(Lot.objects.with_stems_in_water(today()).whole(), pk=pk)
     partings = found.partings.standing().select_related("hanging__place", "sale_line__sale").order_by("on", "pk")
-    about = {"lot": found, "partings": partings, "links": links_for(request.user, *_links(found))}
+    about = {
+        "lot": found, "partings": partings, "links": links_for(request.user, *_links(found)),
+        "spending": spending_on(found.cost_object, request.user),
+    }
     return render(request, "growing/lot.html", about)
 
 
@@ -81,27 +83,42 @@ class Cut(Verb):
 
     form_class, title, may, button = CutForm, _("Record a cutting"), "field", _("Record the lot")
 
+    def initial(self) -> dict[str, Any]:
+        """Cut like the last time: the stage, and the stems to a bundle."""
+        number = self.request.GET.get("planting", "")
+        planting = Planting.objects.standing().filter(pk=number).first() if number.isdecimal() else None
+        last = lot_last_cut(planting) if planting else None
+        like = {"stage": last.stage, "per_bundle": last.per_bundle} if last else {}
+        return {**like, **super().initial()}
+
     def act(self, form: CutForm, **common: Any) -> Lot:
         return actions.cut(**form.given(), **common)
 
 
-class ThrowOut(Verb):
+class Leave(Verb):
+    """Stems leave a lot: all that are left, unless fewer are typed."""
+
+    form_class, may, subject_model = PartForm, "field", Lot
+
+    def initial(self) -> dict[str, Any]:
+        return {"stems": stems_left_ever(self.subject) or None, **super().initial()}
+
+
+class ThrowOut(Leave):
     """Throw stems out at the cut."""
 
-    form_class, title, may, button = PartForm, _("Throw stems out"), "field", _("Thrown out")
+    title, button = _("Throw stems out"), _("Thrown out")
     intro = _("What is left of the lot bears what they cost.")
-    subject_model = Lot
 
     def act(self, form: PartForm, **common: Any) -> Parting:
         return actions.throw_out(lot=self.subject, **form.given(), **common)
 
 
-class DrawStems(Verb):
+class DrawStems(Leave):
     """Take stems that will never be sold."""
 
-    form_class, title, may, button = PartForm, _("Draw stems, never sold"), "field", _("Drawn")
+    title, button = _("Draw stems, never sold"), _("Drawn")
     intro = _("For display, a sample, a gift or home use: they carry their cost, and bring nothing in.")
-    subject_model = Lot
 
     def act(self, form: PartForm, **common: Any) -> Parting:
         return actions.draw_stems(lot=self.subject, **form.given(), **common)

@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
+from ledger.daybook.views.records import spending_on
 from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
 from ledger.facts.queries import holding, today
 from ledger.reckoning.years import season_of
@@ -28,7 +29,7 @@ class Plantings(ListPage):
 
     def get_queryset(self) -> Any:
         rows = Planting.objects.standing().with_cleared_on().with_stems_cut(today())
-        return rows.select_related("variety__species", "bed__plot")
+        return rows.whole()
 
     def links(self) -> list[Link]:
         return [
@@ -43,12 +44,13 @@ class Plantings(ListPage):
 def planting(request: HttpRequest, pk: int) -> HttpResponse:
     """One planting: its bed, what is expected of it, what was cut from it."""
     rows = Planting.objects.with_cleared_on().with_stems_cut(today())
-    found = get_object_or_404(rows.select_related("variety__species", "bed__plot"), pk=pk)
+    found = get_object_or_404(rows.whole(), pk=pk)
     about = {
         "planting": found, "links": links_for(request.user, *_links(found)),
         "clearing": found.clearings.standing().first(),
         "expectations": found.expectations.standing().order_by("-on", "-pk"),
         "lots": found.lots.standing().with_stems_in_water(today()).order_by("-on", "-pk"),
+        "spending": spending_on(found.cost_object, request.user),
     }
     return render(request, "growing/planting.html", about)
 
@@ -61,10 +63,18 @@ def _links(found: Planting) -> list[Link]:
         Link(_("Record a cutting"), f"{reverse('growing:cut')}?planting={found.pk}", "field"),
         Link(_("Expect another number"), reverse("growing:expect", args=key), "field"),
         Link(_("Note work on it"), f"{reverse('daybook:note_work')}?spent_on={found.pk}", "work"),
+        Link(_("Enter a purchase for it"), f"{reverse('daybook:record_purchase')}?spent_on={found.pk}", "money"),
     ]
     if found.cleared_on is None:
         links.append(Link(_("Clear it"), reverse("growing:clear", args=key), "field"))
     return [*links, Link(_("Undo this planting"), reverse("growing:undo_planting", args=key), "field")]
+
+
+def without_money(form: Any, user: Any) -> Any:
+    """The form, its planned cost taken out for those who see no money."""
+    if not user.may("see_costs"):
+        del form.fields["planned_cost"]
+    return form
 
 
 class Plant(Verb):
@@ -76,8 +86,11 @@ class Plant(Verb):
         season = season_of(today(), first_month=holding().season_first_month)
         number = self.request.GET.get("bed", "")
         bed = Bed.objects.filter(pk=number).first() if number.isdecimal() else None
-        free = {"area_m2": free_area(bed, today())} if bed else {}
-        return {"season": season, **free, **super().initial()}
+        free = free_area(bed, today()) if bed else 0
+        return {"season": season, **({"area_m2": free} if free > 0 else {}), **super().initial()}
+
+    def form(self, sent: Any = None) -> Any:
+        return without_money(super().form(sent), self.request.user)
 
     def act(self, form: PlantForm, **common: Any) -> Planting:
         return actions.plant(**form.given(), **common)
@@ -95,10 +108,7 @@ class Expect(Verb):
         return {**known, **super().initial()}
 
     def form(self, sent: Any = None) -> Any:
-        form = super().form(sent)
-        if not self.request.user.may("see_costs"):  # type: ignore[union-attr]
-            del form.fields["planned_cost"]
-        return form
+        return without_money(super().form(sent), self.request.user)
 
     def act(self, form: ExpectForm, **common: Any) -> Expectation:
         return actions.expect(planting=self.subject, **form.given(), **common)
