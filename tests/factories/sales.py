@@ -51,10 +51,13 @@ def ready(made: int = 20, *, on: date = date(2024, 8, 1)) -> Ready:
     return Ready(line, batch_of(line, made, on=on, box=box), box, TradeFactory())
 
 
-def order_of(stock: Ready, asked: int = 10, *, promised: int | None = None, price: int = 342, on: date = ORDERED) -> Order:
+def order_of(
+    stock: Ready, asked: int = 10, *, promised: int | None = None, price: int = 342, on: date = ORDERED,
+    customer: Customer | None = None,
+) -> Order:
     """An order of so many of the one line at a net price."""
     lines = [actions.Asked(stock.line, asked, promised, price)]
-    return actions.take_order(by=owner(), on=on, customer=CustomerFactory(), way=stock.way, lines=lines)
+    return actions.take_order(by=owner(), on=on, customer=customer or CustomerFactory(), way=stock.way, lines=lines)
 
 
 def line_of(order: Order) -> OrderLine:

@@ -42,8 +42,7 @@ def change_customer(
 @action("selling")
 def blank_customer(*, by: User, customer: Customer) -> Customer:
     """Remove a customer's personal details for good, also from the history; papers issued are kept as the law asks."""
-    customer = Customer.objects.select_for_update(no_key=True).get(pk=customer.pk)
-    require_named(customer)
+    customer = require_named(customer)
     _require_nothing_open(customer)
     for field in PERSONAL:
         setattr(customer, field, "")
@@ -54,10 +53,12 @@ def blank_customer(*, by: User, customer: Customer) -> Customer:
     return keep(customer)
 
 
-def require_named(customer: Customer) -> None:
-    """Refuse one whose details were removed."""
+def require_named(customer: Customer) -> Customer:
+    """Read a customer again and hold the row; refuse one whose details were removed."""
+    customer = Customer.objects.select_for_update(no_key=True).get(pk=customer.pk)
     if customer.blanked_at is not None:
         raise refusal("customer", _("The details of %(who)s were removed."), code="blanked", who=customer)
+    return customer
 
 
 def _require_nothing_open(customer: Customer) -> None:
