@@ -10,7 +10,7 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import User
@@ -40,7 +40,8 @@ def show(request: HttpRequest) -> HttpResponse:
     """The first page after sign-in."""
     on, user = today(), request.user
     assert isinstance(user, User)
-    about = {"on": on, "notes": notes(user, on), "links": links_for(user, *_usual())}
+    usual = [Link(label, reverse(name), may) for label, name, may in USUAL]
+    about = {"on": on, "notes": notes(user, on), "links": links_for(user, *usual)}
     return render(request, "site/today.html", about)
 
 
@@ -49,13 +50,3 @@ def notes(user: User, on: date) -> list[Note]:
     asked = [f"ledger.{stage}.today" for stage in STAGES]
     modules = [import_module(name) for name in asked if find_spec(name)]
     return [Note(says, url) for module in modules for says, url in module.notes(user, on)]
-
-
-def _usual() -> list[Link]:
-    found = []
-    for label, name, may in USUAL:
-        try:
-            found.append(Link(label, reverse(name), may))
-        except NoReverseMatch:
-            continue
-    return found

@@ -1,33 +1,8 @@
 """The addresses of the site."""
 
-from importlib import import_module
-
 from django.urls import URLPattern, URLResolver, include, path
 
 from . import doors, today
-
-STAGES = {
-    "holding/": "ledger.facts.urls",
-    "daybook/": "ledger.daybook.urls",
-    "growing/": "ledger.growing.urls",
-    "drying/": "ledger.drying.urls",
-    "stock/": "ledger.stock.urls",
-    "costs/": "ledger.costing.urls",
-    "pricing/": "ledger.pricing.urls",
-    "sales/": "ledger.sales.urls",
-    "books/": "ledger.books.urls",
-}
-
-
-
-def _written(urls: str) -> bool:
-    """Whether a stage's pages can be loaded yet."""
-    try:
-        import_module(urls)
-    except ImportError:
-        return False
-    return True
-
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", today.show, name="today"),
@@ -36,7 +11,14 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("set-up/<str:token>/", doors.set_up_page, name="set_up"),
     path("password/", doors.ChangePassword.as_view(), name="change_password"),
     path("come-in/<str:token>/", doors.come_in, name="come_in"),
+    path("holding/", include("ledger.facts.urls")),
+    path("daybook/", include("ledger.daybook.urls")),
+    path("growing/", include("ledger.growing.urls")),
+    path("drying/", include("ledger.drying.urls")),
+    path("stock/", include("ledger.stock.urls")),
+    path("costs/", include("ledger.costing.urls")),
+    path("pricing/", include("ledger.pricing.urls")),
+    path("sales/", include("ledger.sales.urls")),
+    path("books/", include("ledger.books.urls")),
 ]
-urlpatterns += [path(prefix, include(urls)) for prefix, urls in STAGES.items() if _written(urls)]
-
 handler500 = "grower.faults.fault"
