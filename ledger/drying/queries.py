@@ -117,7 +117,7 @@ def _taken(stretches: Iterable[tuple[date, date | None, int]], day: date) -> int
 
 def norm_in_force(variety: Variety, on: date) -> LossNorm | None:
     """The usual loss entered for a variety and in force that day, None where nobody entered one."""
-    norms: FactQuerySet = apps.get_model("drying", "LossNorm")._default_manager
+    norms: FactQuerySet = apps.get_model("drying", "LossNorm")._default_manager.all()
     return norms.standing_on(on).filter(variety=variety).order_by("-on", "-pk").first()
 
 

@@ -5,11 +5,13 @@ from django.utils.translation import gettext_lazy as _
 
 from .models import Hanging, LossNorm, Place, TakingDown
 
+VARIETY = "parting__lot__planting__variety"
+
 
 class HangingTable(tables.Table):
     """Hangings, the latest first."""
 
-    what = tables.Column(_("Variety"), accessor="parting__lot__planting__variety", order_by=("parting__lot__planting__variety__species__name", "parting__lot__planting__variety__name"))
+    what = tables.Column(_("Variety"), accessor=VARIETY, order_by=(f"{VARIETY}__species__name", f"{VARIETY}__name"))
     stems_up = tables.Column(_("Still up"))
     sound = tables.Column(_("Sound"))
     lost = tables.Column(_("Lost"))
@@ -23,7 +25,10 @@ class HangingTable(tables.Table):
 class TakingDownTable(tables.Table):
     """Takings down, the latest first."""
 
-    what = tables.Column(_("Variety"), accessor="hanging__parting__lot__planting__variety", order_by=("hanging__parting__lot__planting__variety__species__name", "hanging__parting__lot__planting__variety__name"))
+    what = tables.Column(
+        _("Variety"), accessor=f"hanging__{VARIETY}",
+        order_by=(f"hanging__{VARIETY}__species__name", f"hanging__{VARIETY}__name"),
+    )
     place = tables.Column(_("Place"), accessor="hanging__place")
     lost = tables.Column(_("Lost"))
 

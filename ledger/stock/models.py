@@ -42,8 +42,12 @@ class Line(models.Model):
     grade = models.CharField(_("grade"), max_length=8, choices=Grade, default=Grade.FIRSTS)
     finish = models.CharField(_("finish"), max_length=9, choices=Finish, default=Finish.NATURAL)
     unit = models.CharField(_("sold by"), max_length=6, choices=Unit, default=Unit.BUNCH)
-    stems = models.PositiveIntegerField(_("stems to the bunch"), null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(1000)])
-    grams = models.PositiveIntegerField(_("grams to the unit"), null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(100_000)])
+    stems = models.PositiveIntegerField(
+        _("stems to the bunch"), null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(1000)]
+    )
+    grams = models.PositiveIntegerField(
+        _("grams to the unit"), null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(100_000)]
+    )
 
     objects = LineQuerySet.as_manager()
 

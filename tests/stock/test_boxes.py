@@ -8,31 +8,13 @@ from django.db import IntegrityError
 
 from ledger.facts.models import Amendment
 from ledger.reckoning.box_ids import valid
-from ledger.stock.actions import draw, hold, move, move_box, new_box, undo_movement, undo_run, write_off
 from ledger.stock.actions import boxes as boxes_verbs
+from ledger.stock.actions import draw, hold, move, move_box, new_box, undo_movement, undo_run, write_off
 from ledger.stock.models import Balance, Box, Movement
-from tests.factories.stock import BoxFactory, LineFactory, batch_of, there
+from tests.factories.stock import BoxFactory, there
 from tests.refusals import refused
 
 AUGUST_1, AUGUST_5, AUGUST_9 = date(2024, 8, 1), date(2024, 8, 5), date(2024, 8, 9)
-
-
-@pytest.fixture
-def line(owner):
-    """A line of ten stems to the bunch."""
-    return LineFactory(stems=10)
-
-
-@pytest.fixture
-def box(owner):
-    """A box on a shelf."""
-    return BoxFactory()
-
-
-@pytest.fixture
-def batch(line, box):
-    """Twenty bunches of 1 August in the box."""
-    return batch_of(line, 20, box=box)
 
 
 def test_boxes_get_ids_with_a_check_character(hand):
@@ -150,7 +132,8 @@ def test_what_is_drawn_or_written_off_leaves_with_its_reason(owner, line, box, b
     drawn = draw(by=owner, on=AUGUST_5, batch=batch, box=box, bunches=2, reason="sample")
     lost = write_off(by=owner, on=AUGUST_5, batch=batch, box=box, bunches=3, reason="crushed")
 
-    assert [(row.kind, row.bunches, row.reason) for row in (drawn, lost)] == [("drawn", -2, "sample"), ("written_off", -3, "crushed")]
+    assert (drawn.kind, drawn.bunches, drawn.reason) == ("drawn", -2, "sample")
+    assert (lost.kind, lost.bunches, lost.reason) == ("written_off", -3, "crushed")
     assert Balance.objects.get(pk=line.pk).on_hand == 15
 
 

@@ -35,12 +35,13 @@ def test_a_run_makes_firsts_seconds_and_oddments(hand, tens):
     box = BoxFactory()
 
     run = make(
-        hand, sound_hanging(500), 500, Output(tens, 40, box=box), Output(fives, 8), Output(heads, 2, stems=25, unit_value=150),
-        lost=35, note="dry day",
+        hand, sound_hanging(500), 500, Output(tens, 40, box=box), Output(fives, 8),
+        Output(heads, 2, stems=25, unit_value=150), lost=35, note="dry day",
     )
 
     firsts, seconds, oddments = run.batches.order_by("pk")
-    assert [(b.made, b.stems, b.unit_value) for b in (firsts, seconds, oddments)] == [(40, 400, None), (8, 40, None), (2, 25, 150)]
+    sizes = [(batch.made, batch.stems, batch.unit_value) for batch in (firsts, seconds, oddments)]
+    assert sizes == [(40, 400, None), (8, 40, None), (2, 25, 150)]
     assert there(firsts, seconds, oddments) == [(box.code, 40), ("", 8), ("", 2)]
     assert [line.balance.on_hand for line in Line.objects.order_by("pk")] == [40, 8, 2]
 

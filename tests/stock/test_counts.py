@@ -7,28 +7,10 @@ from django.core.exceptions import PermissionDenied
 
 from ledger.stock.actions import count_box, draw, hold, sell_bunches, undo_count, undo_movement
 from ledger.stock.models import Balance, Movement
-from tests.factories.stock import BoxFactory, LineFactory, batch_of, there
+from tests.factories.stock import BoxFactory, batch_of, there
 from tests.refusals import refused
 
 AUGUST_1, AUGUST_5, AUGUST_9, AUGUST_12 = date(2024, 8, 1), date(2024, 8, 5), date(2024, 8, 9), date(2024, 8, 12)
-
-
-@pytest.fixture
-def line(owner):
-    """A line of ten stems to the bunch."""
-    return LineFactory(stems=10)
-
-
-@pytest.fixture
-def box(owner):
-    """A box on a shelf."""
-    return BoxFactory()
-
-
-@pytest.fixture
-def batch(line, box):
-    """Twenty bunches of 1 August in the box."""
-    return batch_of(line, 20, box=box)
 
 
 def test_a_count_that_agrees_changes_nothing(hand, box, batch):

@@ -6,19 +6,21 @@ import pytest
 from django.core.exceptions import PermissionDenied
 
 from ledger.stock.actions import (
-    draw, fill_again, hold, hold_more, release, sell_bunches, undo_hold_change, use_hold, write_off,
+    draw,
+    fill_again,
+    hold,
+    hold_more,
+    release,
+    sell_bunches,
+    undo_hold_change,
+    use_hold,
+    write_off,
 )
 from ledger.stock.models import Balance, Hold
-from tests.factories.stock import LineFactory, batch_of
+from tests.factories.stock import batch_of
 from tests.refusals import refused
 
 AUGUST_1, AUGUST_5, AUGUST_9 = date(2024, 8, 1), date(2024, 8, 5), date(2024, 8, 9)
-
-
-@pytest.fixture
-def line(owner):
-    """A line of ten stems to the bunch."""
-    return LineFactory(stems=10)
 
 
 @pytest.fixture

@@ -7,15 +7,9 @@ import pytest
 from ledger.stock.actions import draw, hold, move, release, undo_movement, undo_run
 from ledger.stock.models import Batch, Line, Movement
 from ledger.stock.queries import lowest_free, lowest_from, lowest_in_place, pair_of, there_on, where_is
-from tests.factories.stock import BoxFactory, LineFactory, batch_of
+from tests.factories.stock import BoxFactory, batch_of
 
 AUGUST_1, AUGUST_4, AUGUST_5, AUGUST_9 = date(2024, 8, 1), date(2024, 8, 4), date(2024, 8, 5), date(2024, 8, 9)
-
-
-@pytest.fixture
-def line(owner):
-    """A line of ten stems to the bunch."""
-    return LineFactory(stems=10)
 
 
 @pytest.mark.parametrize(

@@ -6,19 +6,20 @@ import pytest
 from django.core.exceptions import PermissionDenied
 
 from ledger.stock.actions import (
-    count_box, draw, hold, move, sell_bunches, take_back, undo_movement, write_off,
+    count_box,
+    draw,
+    hold,
+    move,
+    sell_bunches,
+    take_back,
+    undo_movement,
+    write_off,
 )
 from ledger.stock.models import Balance, Movement
-from tests.factories.stock import BoxFactory, LineFactory, batch_of, there
+from tests.factories.stock import BoxFactory, batch_of, there
 from tests.refusals import refused
 
 AUGUST_1, AUGUST_5, AUGUST_9 = date(2024, 8, 1), date(2024, 8, 5), date(2024, 8, 9)
-
-
-@pytest.fixture
-def line(owner):
-    """A line of ten stems to the bunch."""
-    return LineFactory(stems=10)
 
 
 def taken(rows):
@@ -47,8 +48,11 @@ def test_a_box_and_a_batch_may_be_named(owner, line):
     first, second = batch_of(line, 5, box=box), batch_of(line, 5, box=box)
     batch_of(line, 5)
 
-    assert taken(sell_bunches(by=owner, on=AUGUST_5, line=line, bunches=2, batch=second)) == [(second, box.code, 2)]
-    assert taken(sell_bunches(by=owner, on=AUGUST_5, line=line, bunches=7, box=box)) == [(first, box.code, 5), (second, box.code, 2)]
+    of_batch = sell_bunches(by=owner, on=AUGUST_5, line=line, bunches=2, batch=second)
+    from_box = sell_bunches(by=owner, on=AUGUST_5, line=line, bunches=7, box=box)
+
+    assert taken(of_batch) == [(second, box.code, 2)]
+    assert taken(from_box) == [(first, box.code, 5), (second, box.code, 2)]
     with refused("too_many"):
         sell_bunches(by=owner, on=AUGUST_5, line=line, bunches=2, box=box)
 

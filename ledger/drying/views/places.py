@@ -83,7 +83,10 @@ class LossNorms(ListPage):
     queryset = LossNorm.objects.standing().select_related("variety__species").order_by("-on", "-pk")
     table_class, filterset_class = LossNormTable, LossNormFilter
     title = _("Usual losses")
-    intro = _("The usual share of stems lost in drying. Where none is entered it is learnt from earlier hangings that were no disaster.")
+    intro = _(
+        "The usual share of stems lost in drying. Where none is entered it is learnt from earlier hangings "
+        "that were no disaster."
+    )
 
     def links(self) -> list[Link]:
         return [Link(_("Enter a usual loss"), reverse("drying:set_loss_norm"), "loft")]

@@ -22,7 +22,9 @@ class LineForm(NoDayForm):
         label=_("Stems to the bunch"), min_value=1, max_value=1000, required=False,
         help_text=_("Common practice: ten, or five if they are big. Empty for a weight or a piece."),
     )
-    grams = forms.IntegerField(label=_("Grams to the unit"), min_value=1, max_value=100_000, required=False, help_text=_("For a weight only."))
+    grams = forms.IntegerField(
+        label=_("Grams to the unit"), min_value=1, max_value=100_000, required=False, help_text=_("For a weight only.")
+    )
 
 
 class HoldForm(VerbForm):

@@ -9,7 +9,12 @@ from django.urls import NoReverseMatch, reverse
 
 from ledger.facts.pages import Link
 
-WHAT_TOOK_IT = (("sale_taking", "sale"), ("dispatch_line", "dispatch"), ("packing_taken", "order_line.order"), ("packing_put", "order_line.order"))
+WHAT_TOOK_IT = (
+    ("sale_taking", "sale"),
+    ("dispatch_line", "dispatch"),
+    ("packing_taken", "order_line.order"),
+    ("packing_put", "order_line.order"),
+)
 
 
 def ahead(label: Any, name: str, *args: int, may: str | tuple[str, ...] = (), query: str = "") -> list[Link]:

@@ -1,0 +1,64 @@
+"""Pages of the stock book."""
+
+import pytest
+from django.urls import reverse
+
+from ledger.sales.actions import Sold, sell
+from ledger.stock.actions import move, sell_bunches
+from ledger.stock.models import Movement
+from tests.factories.pricing import StallFactory
+from tests.factories.stock import there
+from tests.stock.browsing import AUGUST_5, listed, press, words
+
+
+def test_a_row_names_the_sale_it_was_written_for(as_owner, owner, line, batch):
+    """Where it went is one step away."""
+    sale = sell(by=owner, on=AUGUST_5, way=StallFactory(), lines=[Sold(line=line, quantity=2, price=500)])
+
+    assert sale.get_absolute_url() in words(as_owner, "stock:movement", Movement.objects.get(kind="sold").pk)
+
+
+@pytest.mark.parametrize(("name", "kind"), [("draw", "drawn"), ("write_off", "written_off")])
+def test_bunches_leave_unsold_and_come_again_by_undoing(as_owner, box, batch, name, kind):
+    """From the batch's page, with the reason; undone on the row's page."""
+    answer = press(
+        as_owner, f"stock:{name}", query=f"?batch={batch.pk}", content=batch.contents.get().pk, bunches=3, reason="moths"
+    )
+    row = Movement.objects.get(kind=kind)
+
+    assert answer["Location"] == batch.get_absolute_url()
+    assert "moths" in words(as_owner, "stock:movement", row.pk)
+    press(as_owner, "stock:undo_movement", row.pk, number=2)
+    assert there(batch) == [(box.code, 20)]
+
+
+def test_more_than_is_there_is_refused_and_kept(as_owner, box, batch):
+    """Said on the number."""
+    answer = press(
+        as_owner, "stock:draw", query=f"?box={box.pk}", content=batch.contents.get().pk, bunches=21, reason="window"
+    )
+
+    assert answer.status_code == 422
+    assert answer.context["form"].errors["bunches"] == ["Only 20 are there."]
+    assert 'value="21"' in answer.content.decode()
+
+
+def test_the_stock_book_is_sifted(as_owner, owner, line, box, batch):
+    """By what happened, box, batch, day and what is to be checked; both rows of a move know one another."""
+    out, into = move(by=owner, on=AUGUST_5, batch=batch, bunches=5, source=box, target=None)
+    sell_bunches(by=owner, on=AUGUST_5, line=line, bunches=21, beyond_record=True)
+
+    assert [row.kind for row in listed(as_owner, "stock:movements", to_check="yes")] == ["found"]
+    assert set(listed(as_owner, "stock:movements", kind="moved", batch=batch.pk)) == {out, into}
+    assert [row.kind for row in listed(as_owner, "stock:movements", until="2024-08-01", box=box.code)] == ["made"]
+    assert into.get_absolute_url() in words(as_owner, "stock:movement", out.pk)
+    assert "Sold beyond the record" in words(as_owner, "stock:movement", Movement.objects.get(kind="found").pk)
+
+
+@pytest.mark.parametrize("name", ["make_run", "new_box", "move", "draw", "write_off", "add_line"])
+def test_a_seller_sees_stock_and_moves_none(seller, client_as, box, batch, name):
+    """The pages open, the verbs do not and are not offered."""
+    client = client_as(seller)
+
+    assert "Write off" not in words(client, "stock:box", box.pk)
+    assert client.get(reverse(f"stock:{name}")).status_code == 403
