@@ -1,55 +1,19 @@
 """`manage.py start`: what it prepares, and the plain sentence with which it refuses."""
 
-import os
 import re
 import shutil
 import socket
 import sqlite3
 import stat
-import subprocess
-import sys
 import urllib.request
-from contextlib import closing, contextmanager
+from contextlib import closing
 
 import pytest
-from django.conf import settings
 
 from grower.starting import alone
+from tests.serving import manage, serving
 
 pytestmark = pytest.mark.filterwarnings("ignore::ResourceWarning")
-
-
-def manage(folder, *arguments, **environment):
-    """Run a command of the ledger on a folder; return what it said and its code."""
-    done = subprocess.run(
-        [sys.executable, "manage.py", *arguments], cwd=settings.ROOT, env=clean(folder, environment),
-        capture_output=True, text=True, timeout=120, check=False,
-    )
-    return done.stdout + done.stderr, done.returncode
-
-
-def clean(folder, more):
-    """The environment without what this test run set for itself."""
-    kept = {name: value for name, value in os.environ.items() if not name.startswith(("LEDGER_", "DJANGO_", "DATABASE_"))}
-    return {**kept, "LEDGER_HOME": str(folder), **more}
-
-
-@contextmanager
-def serving(folder, *arguments):
-    """A server on any free port; gives the lines it printed up to its address."""
-    command = [sys.executable, "manage.py", "start", "--port", "0", *arguments]
-    server = subprocess.Popen(command, cwd=settings.ROOT, env=clean(folder, {}), stdout=subprocess.PIPE, text=True)
-    try:
-        lines = []
-        for line in server.stdout:
-            lines.append(line)
-            if line.startswith("The ledger is open"):
-                break
-        yield lines
-    finally:
-        server.terminate()
-        server.wait(timeout=20)
-        server.stdout.close()
 
 
 def refused_plainly(said, code):
