@@ -114,7 +114,7 @@ class PlantForm(VerbForm):
     )
     expected_stems = _stems(
         label=_("Expected stems of the season"), required=False,
-        help_text=_("Left empty: last season's to the m2, else the species list's. Without a number its cost is too early to say."),
+        help_text=_("Left empty: last season's to the m2, else the species list's. Without any its cost is too early to say."),
     )
     planned_cost = MoneyField(label=_("Planned cost of the season in all"), required=False)
     perennial = forms.BooleanField(label=_("Perennial"), required=False)

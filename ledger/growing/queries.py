@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
-from typing import TYPE_CHECKING, Self
+from typing import TYPE_CHECKING, Self, cast
 
 from django.apps import apps
 from django.db import models
@@ -94,7 +94,7 @@ class BedQuerySet(models.QuerySet):
 
     def lock(self, bed: Bed) -> Bed:
         """Read the bed again and hold it until the transaction ends."""
-        return self.select_for_update(no_key=True, of=("self",)).select_related("plot").get(pk=bed.pk)
+        return cast("Bed", self.select_for_update(no_key=True, of=("self",)).select_related("plot").get(pk=bed.pk))
 
     def of_plots(self) -> Self:
         """Every bed with its plot."""

@@ -60,6 +60,15 @@ def test_a_hands_hours_begin_with_their_own_name(hand, client_as):
     assert "12.00" not in page.content.decode()
 
 
+def test_the_worker_noted_last_comes_first(owner, client_as):
+    """Whoever signs in as no worker goes on with the worker they noted last."""
+    entry = WorkFactory()
+    client, url = client_as(owner), reverse("daybook:note_work")
+
+    assert client.get(url).context["form"]["worker"].value() == entry.worker_id
+    assert client.get(f"{url}?worker=77").context["form"]["worker"].value() == "77"
+
+
 def test_hours_are_noted_on_several_things_by_weight(hand, client_as):
     """Two plantings, three parts to the one shown first: the later of them."""
     worker, first, second = rated_worker(), PlantingFactory(), PlantingFactory()
@@ -203,9 +212,9 @@ def test_a_bill_of_two_lines_is_entered_without_a_script(bookkeeper, client_as):
     client, url = client_as(bookkeeper), reverse("daybook:record_purchase")
     head = {"on": "2024-03-01", "supplier": "Seed house", "lines": 1}
     more = fill(client, url, more=1, **head, **line(0))
-    form = more.context["form"]
+    form, for_holding = more.context["form"], [str(holding().cost_object_id)]
 
-    assert (form.lines, form["description_0"].value(), form["spent_on_0"].value()) == (2, "twine", [str(holding().cost_object_id)])
+    assert (form.lines, form["description_0"].value(), form["spent_on_0"].value()) == (2, "twine", for_holding)
     plot = PlotFactory()
     rent = line(1, description="rent", spent_on=[plot.pk], covers_from="2024-01-01", covers_to="2024-12-31", tax="")
     sent = fill(client, url, **{**head, "lines": 3}, **line(0), **rent)
@@ -270,7 +279,8 @@ def test_a_purchase_opened_from_a_record_is_for_it(bookkeeper, client_as):
 
 
 @pytest.mark.parametrize(("made", "room", "days", "normal"), [
-    (PlotFactory, "12.50", "200", 250_000), (PlotFactory, "12.50", "", 456_250), (PlaceFactory, "2.5", "100", 250), (PlotFactory, "", "", 0),
+    (PlotFactory, "12.50", "200", 250_000), (PlotFactory, "12.50", "", 456_250), (PlaceFactory, "2.5", "100", 250),
+    (PlotFactory, "", "", 0),
 ])
 def test_normal_use_is_kept_in_the_spaces_own_unit(bookkeeper, client_as, made, room, days, normal):
     """12.50 m2 on 200 days are 250 000 hundredths of m2-days; 2.5 metres on 100 days are 250; empty is nil."""

@@ -30,7 +30,7 @@ class YearOfSpaceForm(VerbForm):
     expected_cost = MoneyField(label=_("Expected cost of the year"), help_text=_("Rent, rates, water, upkeep, heat, light."))
     room = forms.DecimalField(
         label=_("Room used in a usual year"), min_value=0, max_digits=9, decimal_places=2, required=False,
-        help_text=_("m2 of a plot; hooks, metres, racks or crates of a place. Left empty: only what is really used bears the cost."),
+        help_text=_("m2 of a plot; hooks, metres, racks or crates of a place. Left empty: only what is used bears the cost."),
     )
     days = forms.IntegerField(
         label=_("on so many days of it"), min_value=1, max_value=366, required=False,

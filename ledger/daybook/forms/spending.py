@@ -41,7 +41,7 @@ def weights_field() -> forms.CharField:
     """How several things share one amount."""
     return forms.CharField(
         label=_("Shared by"), required=False, max_length=200,
-        help_text=_("Empty: equally. Else one whole number for each, in the order of the list, such as 3, 1 (stems, m2, as you like)."),
+        help_text=_("Empty: equally. Else one whole number for each, in the order of the list, such as 3, 1: stems, m2, parts."),
     )
 
 

@@ -117,8 +117,10 @@ class NoteWork(AskAgain, Verb):
     template_name = "daybook/note_work.html"
 
     def initial(self) -> dict[str, Any]:
-        own = Worker.objects.filter(user=self.request.user).first()
-        return {**({"worker": own.pk} if own else {}), **super().initial()}
+        """The worker who signed in, else the one noted last by this person."""
+        own = Worker.objects.filter(user=self.request.user).values_list("pk", flat=True).first()
+        noted = WorkEntry.objects.filter(recorded_by=self.request.user).order_by("-pk").values_list("worker_id", flat=True)
+        return {"worker": own or noted.first(), **super().initial()}
 
     def act(self, form: WorkForm, **common: Any) -> WorkEntry:
         return actions.note_work(**form.given(), **common)

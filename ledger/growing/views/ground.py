@@ -66,14 +66,19 @@ def plot(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "growing/plot.html", about)
 
 
-class RenamePlot(Verb):
-    """Change a plot's name."""
+class Rename(Verb):
+    """Change a name."""
 
     form_class, title, may, button = RenameForm, _("Change its name"), "field", _("Change it")
-    subject_model = Plot
 
     def initial(self) -> dict[str, Any]:
         return {"name": self.subject.name, "seen": self.subject.name}
+
+
+class RenamePlot(Rename):
+    """Change a plot's name."""
+
+    subject_model = Plot
 
     def act(self, form: RenameForm, **common: Any) -> Plot:
         given = form.given()
@@ -128,7 +133,7 @@ def bed(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "growing/bed.html", about)
 
 
-class RenameBed(RenamePlot):
+class RenameBed(Rename):
     """Change a bed's name."""
 
     subject_model = Bed
