@@ -37,8 +37,9 @@ STEM: list[tuple[Any, list[tuple[Any, str, str | tuple[str, ...]]]]] = [
         (_("Trade orders"), "sales:orders", ()), (_("Sales"), "sales:sales", ("selling", "see_takings")),
         (_("Stall days"), "sales:stall_days", ("selling", "see_takings")), (_("Customers"), "sales:customers", ()),
         (_("Parcels sent"), "sales:dispatches", ()), (_("Invoices"), "sales:invoices", ("invoices", "see_takings")),
-        (_("Payments"), "sales:payments", ("invoices", "see_takings")), (_("Price lists"), "pricing:prices", ()),
-        (_("Ways of selling"), "pricing:ways", ()),
+        (_("Payments"), "sales:payments", ("invoices", "see_takings")),
+        (_("Price lists"), "pricing:prices", ("prices", "see_takings")),
+        (_("Ways of selling"), "pricing:ways", ("prices", "see_takings")),
     ]),
     (_("valued"), [
         (_("Value of the stock"), "books:valuation", "see_costs"), (_("Bed earnings"), "books:earnings", "see_costs"),

@@ -34,7 +34,9 @@ def set_terms(
 ) -> WayTerms:
     """Record what selling this way costs from a day on, and the margin wanted."""
     if fixed_day and not usual_takings:
-        raise refusal("usual_takings", _("A fixed cost of a day needs the usual takings of a day to be shared on."), code="no_takings")
+        raise refusal(
+            "usual_takings", _("A fixed cost of a day needs the usual takings of a day to be shared on."), code="no_takings"
+        )
     return record(
         WayTerms(
             on=on, way=way, fee_bp=fee_bp, fixed_day=fixed_day, usual_takings=usual_takings, margin_bp=margin_bp,

@@ -42,10 +42,14 @@ class WayTerms(Fact):
     """
 
     way = models.ForeignKey(Way, models.PROTECT, related_name="terms")
-    fee_bp = models.PositiveIntegerField(_("fees on takings (hundredths of a per cent)"), default=0, validators=[MaxValueValidator(9_999)])
+    fee_bp = models.PositiveIntegerField(
+        _("fees on takings (hundredths of a per cent)"), default=0, validators=[MaxValueValidator(9_999)]
+    )
     fixed_day = models.PositiveBigIntegerField(_("fixed cost of a day"), default=0)
     usual_takings = models.PositiveBigIntegerField(_("usual takings of a day"), default=0)
-    margin_bp = models.PositiveIntegerField(_("margin wanted (hundredths of a per cent)"), default=3000, validators=[MaxValueValidator(9_999)])
+    margin_bp = models.PositiveIntegerField(
+        _("margin wanted (hundredths of a per cent)"), default=3000, validators=[MaxValueValidator(9_999)]
+    )
     ending = models.PositiveIntegerField(_("price ending"), null=True, blank=True)
 
     class Meta(Fact.Meta):

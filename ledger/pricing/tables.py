@@ -12,7 +12,7 @@ class PriceTable(tables.Table):
 
     what = tables.Column(_("Line"), accessor="line", order_by=LINE_ORDER)
     way = tables.Column(_("Way of selling"), order_by=("way__name", "pk"))
-    amount = tables.Column(_("Price"))
+    amount = tables.Column(_("Price"), attrs={"th": {"class": "number"}})
     on = tables.Column(_("Since"))
 
     class Meta:

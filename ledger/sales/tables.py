@@ -6,12 +6,13 @@ from django.utils.translation import gettext_lazy as _
 from .models import Customer, Dispatch, Invoice, Order, Payment, Sale, StallDay
 
 LATEST = ("-on", "-pk")
+RIGHT = {"th": {"class": "number"}}
 
 
 class CustomerTable(tables.Table):
     """Customers by name."""
 
-    owed = tables.Column(_("Owes"))
+    owed = tables.Column(_("Owes"), attrs=RIGHT)
 
     class Meta:
         model = Customer
@@ -22,10 +23,11 @@ class CustomerTable(tables.Table):
 class OrderTable(tables.Table):
     """Trade orders, the latest first."""
 
-    kept = tables.Column(_("Still promised"))
-    packed = tables.Column(_("Packed"))
-    sent = tables.Column(_("Sent"))
-    to_invoice = tables.Column(_("To invoice"))
+    asked = tables.Column(_("Asked"), attrs=RIGHT)
+    kept = tables.Column(_("Still promised"), attrs=RIGHT)
+    packed = tables.Column(_("Packed"), attrs=RIGHT)
+    sent = tables.Column(_("Sent"), attrs=RIGHT)
+    to_invoice = tables.Column(_("To invoice"), attrs=RIGHT)
 
     class Meta:
         model = Order
@@ -33,13 +35,11 @@ class OrderTable(tables.Table):
         order_by = LATEST
         empty_text = _("No order was taken yet.")
 
-    asked = tables.Column(_("Asked"))
-
 
 class DispatchTable(tables.Table):
     """Parcels sent, the latest first."""
 
-    bunches = tables.Column(_("Bunches"))
+    bunches = tables.Column(_("Bunches"), attrs=RIGHT)
 
     class Meta:
         model = Dispatch
@@ -51,7 +51,8 @@ class DispatchTable(tables.Table):
 class InvoiceTable(tables.Table):
     """Invoices and credits, the latest number first."""
 
-    owed = tables.Column(_("Owed"))
+    gross = tables.Column(_("Sum"), attrs=RIGHT)
+    owed = tables.Column(_("Owed"), attrs=RIGHT)
 
     class Meta:
         model = Invoice
@@ -63,6 +64,8 @@ class InvoiceTable(tables.Table):
 class PaymentTable(tables.Table):
     """Payments, the latest first."""
 
+    amount = tables.Column(_("Amount"), attrs=RIGHT)
+
     class Meta:
         model = Payment
         fields = ("on", "invoice", "amount", "how")
@@ -73,7 +76,7 @@ class PaymentTable(tables.Table):
 class SaleTable(tables.Table):
     """Retail sales, the latest first."""
 
-    taken = tables.Column(_("Takings"))
+    taken = tables.Column(_("Takings"), attrs=RIGHT)
 
     class Meta:
         model = Sale
@@ -85,7 +88,7 @@ class SaleTable(tables.Table):
 class StallDayTable(tables.Table):
     """Market days, the latest first."""
 
-    taken = tables.Column(_("Takings"))
+    taken = tables.Column(_("Takings"), attrs=RIGHT)
 
     class Meta:
         model = StallDay

@@ -53,7 +53,7 @@ def test_orders_are_found_by_how_they_stand(state: str, owner: User, client_as: 
     page = client_as(owner).get(reverse("sales:orders"), {"state": state}).content.decode()
 
     assert orders[state].get_absolute_url() in page
-    others = [order for name, order in orders.items() if name != state and not (state, name) == ("open", "packed")]
+    others = [order for name, order in orders.items() if name != state and (state, name) != ("open", "packed")]
     assert not any(order.get_absolute_url() in page for order in others)
 
 
@@ -67,6 +67,15 @@ def _sent_whole(stock: Ready) -> Order:
     order = order_of(stock, 3)
     sent(order, stock, 3)
     return order
+
+
+def test_invoices_are_found_by_what_is_owed(owner: User, client_as: SignIn) -> None:
+    """Both are overdue by now; the paid one is in neither list."""
+    owed, paid = invoiced(), invoiced()
+    actions.pay(by=owner, invoice=paid, on=date(2024, 9, 6), amount=1026)
+    for state in ("owed", "overdue"):
+        page = client_as(owner).get(reverse("sales:invoices"), {"state": state}).content.decode()
+        assert owed.get_absolute_url() in page and f'"{paid.get_absolute_url()}"' not in page
 
 
 def test_records_show_where_they_came_from_and_went(owner: User, client_as: SignIn) -> None:

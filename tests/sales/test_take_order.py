@@ -64,7 +64,10 @@ def test_the_price_is_the_listed_one_net_of_tax(owner: User) -> None:
 
 @pytest.mark.parametrize(
     ("code", "asked"),
-    [("absurd", (0, None, 5)), ("too_many", (3, 4, 5)), ("too_many", (3, -1, 5)), ("negative", (3, 3, -5)), ("no_price", (3, 3, None))],
+    [
+        ("absurd", (0, None, 5)), ("too_many", (3, 4, 5)), ("too_many", (3, -1, 5)), ("negative", (3, 3, -5)),
+        ("no_price", (3, 3, None)),
+    ],
 )
 def test_a_line_that_cannot_be_is_refused(code: str, asked: tuple, owner: User) -> None:
     """Nothing asked, more promised than asked, a price below zero, no price."""
@@ -179,9 +182,9 @@ def test_an_order_that_was_packed_or_left_short_is_not_undone(owner: User) -> No
     with refused("rested_on"):
         undo_order(by=owner, order=order)
 
-    short = order_of(ready(20), 5)
-    line = short.lines.get().line
-    write_off(by=owner, on=date(2024, 9, 2), batch=line.batches.get(), box=line.batches.get().contents.get().box, bunches=18, reason="moth")
+    other = ready(20)
+    short = order_of(other, 5)
+    write_off(by=owner, on=date(2024, 9, 2), batch=other.batch, box=other.box, bunches=18, reason="moth")
     with refused("rested_on"):
         undo_order(by=owner, order=short)
     assert packing.stands and line_of(short).short == 3

@@ -139,8 +139,8 @@ def undo_sale(*, by: User, sale: Sale) -> Sale:
     """Undo a sale: what it took is back where it was."""
     lock_lines(sale.lines.exclude(line=None).values_list("line", flat=True))
     sale = mark_undone(Sale.objects.lock(sale), by=by)
-    for line in sale.lines.exclude(parting=None).select_related("parting"):
-        undo_within(line.parting, by=by)
+    for parting in Parting.objects.filter(sale_line__sale=sale).order_by("pk"):
+        undo_within(parting, by=by)
     for taking in sale.takings.select_related("movement__batch").order_by("-pk"):
         undo_movement(by=by, movement=taking.movement)
     return sale

@@ -56,15 +56,15 @@ class SaleForm(RuledForm):
 
     def line_rows(self) -> list[Row]:
         """A row for each bunch line."""
+        says = _("%(n)d in it") if self.box else _("%(n)d free")
         return [
-            Row(line, _("%(n)d there") % {"n": there}, [self[f"n_{line.pk}"], self[f"price_{line.pk}"]])
-            for line, there in self.lines
+            Row(line, says % {"n": there}, [self[f"n_{line.pk}"], self[f"price_{line.pk}"]]) for line, there in self.lines
         ]
 
     def lot_rows(self) -> list[Row]:
         """A row for each lot in water."""
         return [
-            Row(lot, _("%(n)d in water") % {"n": lot.stems_in_water}, [self[f"stems_{lot.pk}"], self[f"fresh_{lot.pk}"]])  # type: ignore[attr-defined]
+            Row(lot, _("%(n)d in water") % {"n": lot.stems_in_water}, [self[f"stems_{lot.pk}"], self[f"fresh_{lot.pk}"]])
             for lot in self.lots
         ]
 

@@ -58,9 +58,9 @@ def _retail(first: date, last: date) -> Iterable[IncomeLine]:
             yield _sale_line(row, net, gross, tuple(takings[row.pk]))
 
 
-def _takings(first: date, last: date) -> dict[int, list[tuple[int, int]]]:
+def _takings(first: date, last: date) -> dict[int | None, list[tuple[int, int]]]:
     rows = SaleTaking.objects.filter(sale__undone_at__isnull=True, sale__on__gte=first, sale__on__lte=last)
-    found: dict[int, list[tuple[int, int]]] = defaultdict(list)
+    found: dict[int | None, list[tuple[int, int]]] = defaultdict(list)
     for line, movement, bunches in rows.order_by("pk").values_list("line", "movement", "movement__bunches"):
         found[line].append((movement, -bunches))
     return found
@@ -88,8 +88,15 @@ def _sale_line(row: SaleLine, net: int, gross: int, movements: tuple[tuple[int, 
     return IncomeLine(
         on=sale.on, kind="fresh" if parting else "dried", movements=movements, parting=row.parting_id, net=net,
         gross=gross, way=sale.way_id, customer=sale.customer_id, spent_on=sale.stall_day_id or sale.pk,
-        line=row.line_id, variety=parting.lot.planting.variety_id if parting else row.line.variety_id,
+        line=row.line_id, variety=_variety(row),
     )
+
+
+def _variety(row: SaleLine) -> int:
+    if row.parting is not None:
+        return row.parting.lot.planting.variety_id
+    assert row.line is not None
+    return row.line.variety_id
 
 
 def _trade(first: date, last: date) -> Iterable[IncomeLine]:
@@ -106,14 +113,14 @@ def _trade(first: date, last: date) -> Iterable[IncomeLine]:
         )
 
 
-def _on_papers(first: date, last: date) -> tuple[dict[int, int], dict[int, int]]:
+def _on_papers(first: date, last: date) -> tuple[dict[int | None, int], dict[int | None, int]]:
     """By dispatch line: its share of the tax of invoices less credits, and the net credited."""
     rows = InvoiceLine.objects.filter(invoice__on__lte=last, invoice__order__dispatches__on__gte=first).distinct()
     papers: dict[int, list[InvoiceLine]] = defaultdict(list)
     for row in rows.select_related("invoice").order_by("invoice__number", "pk"):
         papers[row.invoice_id].append(row)
-    taxes: dict[int, int] = defaultdict(int)
-    credited: dict[int, int] = defaultdict(int)
+    taxes: dict[int | None, int] = defaultdict(int)
+    credited: dict[int | None, int] = defaultdict(int)
     for lines in papers.values():
         paper = lines[0].invoice
         sign = -1 if paper.kind == "credit" else 1

@@ -37,6 +37,7 @@ def on_paper(invoice: Invoice) -> dict[str, Any]:
         so_far = lines.setdefault((line.description, line.price), [0, 0])
         so_far[0] += line.quantity
         so_far[1] += line.net
-        days.add(line.dispatch_line.dispatch.on)
+        if line.dispatch_line is not None:
+            days.add(line.dispatch_line.dispatch.on)
     rows = [(description, quantity, price, net) for (description, price), (quantity, net) in lines.items()]
     return {"rows": rows, "sent_on": sorted(days)}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.db.models import Min
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
@@ -51,12 +52,14 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
     require(request, SEES_ORDERS)
     order = get_object_or_404(Order.objects.whole().with_standing(), pk=pk)
     changes = HoldChange.objects.filter(hold__order_line__order=order)
+    taken = changes.filter(hold__order_line__promised__gt=0).values("hold").annotate(first=Min("pk"))
     context = {
         "order": order, "links": links_for(request.user, *_links(order)) if order.stands else [],
         "lines": OrderLine.objects.whole().with_standing().filter(order=order),
         "packings": Packing.objects.open().filter(order_line__order=order).whole().order_by("pk"),
         "dispatches": order.dispatches.standing().with_bunches().select_related("parcel__box").order_by("on", "pk"),
         "invoices": Invoice.objects.filter(order=order).with_owed().order_by("number"),
+        "with_the_order": {one["first"] for one in taken.order_by("hold")},
         "changes": changes.select_related("hold__line__variety__species", "recorded_by").order_by("on", "pk"),
     }
     return render(request, "sales/order.html", context)

@@ -1,0 +1,33 @@
+"""What sales has to say on Today."""
+
+from datetime import date
+
+from ledger.facts.models import User
+from ledger.sales.today import notes
+from tests.factories.sales import invoiced, order_of, packed, ready, sent
+
+ON = date(2024, 9, 30)
+
+
+def said(user: User, on: date = ON) -> list[str]:
+    """What is said to this person."""
+    return [str(says) for says, _url in notes(user, on)]
+
+
+def test_nothing_open_says_nothing(owner: User) -> None:
+    """No order, no note."""
+    assert said(owner) == []
+
+
+def test_each_open_thing_is_said_to_those_who_do_it(owner: User, hand: User, bookkeeper: User) -> None:
+    """Packing and sending to the hand, invoicing and what is overdue to the bookkeeper."""
+    stock, other = ready(20), ready(20)
+    order_of(stock, 3)
+    packed(order_of(other, 4), other, 4)
+    third = ready(20)
+    sent(order_of(third, 5), third, 5)
+    invoiced()
+
+    assert said(hand) == ["1 order is to be packed", "1 parcel is to be sent"]
+    assert said(bookkeeper, date(2024, 10, 6)) == ["1 order is to be invoiced", "1 invoice is overdue"]
+    assert said(bookkeeper, date(2024, 10, 5)) == ["1 order is to be invoiced"]
