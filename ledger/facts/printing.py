@@ -58,7 +58,8 @@ class ReportCommand(BaseCommand):
         plain = {key: value for key, value in answer.items() if not isinstance(value, list | dict)}
         lists = [(key, value) for key, value in answer.items() if isinstance(value, list) and value]
         whole = [{"": key, "=": value} for key, value in plain.items()]
-        named = [(key, [{"": name, "=": one} for name, one in value.items()]) for key, value in answer.items() if isinstance(value, dict)]
+        groups = {key: value for key, value in answer.items() if isinstance(value, dict)}
+        named = [(key, [{"": name, "=": one} for name, one in group.items()]) for key, group in groups.items()]
         return [("", whole), *named, *lists]
 
     def handle(self, *args: Any, **options: Any) -> None:

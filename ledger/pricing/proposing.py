@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from django.utils.translation import gettext as _
+
 from ledger.costing.queries import CostSheet
 from ledger.facts.queries import holding, tax_rate_on
 from ledger.reckoning.currency import minor_digits
@@ -48,9 +50,9 @@ def proposals(sheet: CostSheet, on: date) -> list[WayProposal]:
 
 def _propose(sheet: CostSheet, way: Way, terms: WayTerms, present: int | None, rate: int) -> WayProposal:
     if not sheet.known or not sheet.shelf_cost:
-        return WayProposal(way, present=present, why_not="cost not known yet")
+        return WayProposal(way, present=present, why_not=str(_("its cost is not known yet")))
     try:
-        fixed, proposal = _with_fixed(sheet.shelf_cost, way, terms, present, rate)
+        proposal = _with_fixed(sheet.shelf_cost, way, terms, present, rate)
     except ValueError as error:
         return WayProposal(way, present=present, wanted_bp=terms.margin_bp, why_not=str(error))
     price = proposal.gross if way.with_tax else proposal.net
@@ -61,7 +63,7 @@ def _propose(sheet: CostSheet, way: Way, terms: WayTerms, present: int | None, r
     )
 
 
-def _with_fixed(shelf: int, way: Way, terms: WayTerms, present: int | None, rate: int) -> tuple[int, Proposal]:
+def _with_fixed(shelf: int, way: Way, terms: WayTerms, present: int | None, rate: int) -> Proposal:
     """The proposal with its share of a day's fixed cost, by sales value at today's price, else at the price without it."""
     fee, tax = (terms.fee_bp, rate) if way.with_tax else (proportion(terms.fee_bp, 10_000 + rate, 10_000), 0)
     asked = {"margin_bp": terms.margin_bp, "fee_bp": fee, "tax_bp": tax}
@@ -69,10 +71,10 @@ def _with_fixed(shelf: int, way: Way, terms: WayTerms, present: int | None, rate
     per_major = 10 ** minor_digits(holding().currency)
     plain = selling_price(shelf, fixed=0, ending=ending, per_major=per_major, **asked)
     if not terms.usual_takings:
-        return 0, plain
+        return plain
     gross = _gross(present, way, rate) if present else plain.gross
     fixed = fixed_per_unit(gross * MILLION, fixed_day=terms.fixed_day, usual_takings=terms.usual_takings)
-    return fixed, selling_price(shelf, fixed=fixed, ending=ending, per_major=per_major, **asked)
+    return selling_price(shelf, fixed=fixed, ending=ending, per_major=per_major, **asked)
 
 
 def _gross(price: int, way: Way, rate: int) -> int:

@@ -49,7 +49,8 @@ def test_what_was_known_at_a_moment_stays_known(owner):
     thread = spin_thread(owner)
     moment = timezone.now()
     daybook.note_work(
-        by=owner, worker=thread.worker, on=date(2024, 7, 3), minutes=30, task="hanging", spent_on=[(thread.hanging.cost_object, 1)]
+        by=owner, worker=thread.worker, on=date(2024, 7, 3), minutes=30, task="hanging",
+        spent_on=[(thread.hanging.cost_object, 1)],
     )
 
     assert total(book(YEAR_END).batch_cost(thread.batch.pk)) == 13000 * MILLION

@@ -47,7 +47,8 @@ class Season:
     def spend(self, spent_on):
         kind = self.draw(st.sampled_from(["labour", "unpaid", "inputs"]))
         on = START + timedelta(self.number(0, 200))
-        self.rows["spending"].append(Spending(spent_on, on, kind, self.number(0, 10**9), ("purchase", len(self.rows["spending"]))))
+        entry = ("purchase", len(self.rows["spending"]))
+        self.rows["spending"].append(Spending(spent_on, on, kind, self.number(0, 10**9), entry))
 
     def plant(self, key):
         cleared = self.draw(st.none() | st.just(date(2025, 11, 1)))

@@ -92,7 +92,10 @@ def test_running_year_is_charged_ahead_of_its_bills():
 
 def test_lot_is_parted_by_stems_and_the_rest_bears_what_was_thrown_out():
     """Case 4: a lot of 118.00 with 100 sold fresh and 380 hung of 480 kept."""
-    partings = [PartingFact(1, LOT, DAY, "sold_fresh", 100), PartingFact(2, LOT, DAY, "hung", 380), PartingFact(3, LOT, DAY, "thrown_out", 20)]
+    partings = [
+        PartingFact(1, LOT, DAY, "sold_fresh", 100), PartingFact(2, LOT, DAY, "hung", 380),
+        PartingFact(3, LOT, DAY, "thrown_out", 20),
+    ]
     book = checked(
         facts(spending=[spent(LOT, 11800)], plantings=[planting()], lots=[LotFact(LOT, PLANTING, DAY, 500)],
               partings=partings, hangings=[HangingFact(HANGING, 2, PLACE, DAY, 380, 1)])

@@ -2,38 +2,20 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 
 from ledger.costing.queries import book
-from ledger.daybook.models import WorkEntry, WorkShare
 from ledger.growing.models import Planting
-from ledger.reckoning.book import Amounts, Book, Key, PlantingFact, added, cutting_season, season_key, total
-from ledger.reckoning.sharing import MILLION, share_amounts, share_out
+from ledger.reckoning.book import Book, Key, PlantingFact, season_key, total
 from ledger.reckoning.taking import proportion
 from ledger.reckoning.years import season_bounds, season_of
-from ledger.sales.queries.income import IncomeLine, income
+
+from .tracing import Traced, Tracing
 
 FIXED_STAGES = frozenset({"bed_space", "drying_space"})
-IN_STOCK = ("boxed", "loose", "hanging", "in water")
 ONE_DAY = timedelta(days=1)
-
-
-@dataclass
-class Traced:
-    """What was traced to one planting's season so far: millionths, minutes, stems."""
-
-    income: int = 0
-    costs: dict[tuple[str, str], int] = field(default_factory=dict)
-    minutes: int = 0
-    unsold: int = 0
-    stems: int = 0
-
-    def bear(self, amounts: Amounts) -> None:
-        self.costs = added(self.costs, amounts)
 
 
 @dataclass(frozen=True)
@@ -120,7 +102,8 @@ Parts = tuple[Key, Traced, int, Decimal, bool, bool]
 def _row(made: Book, tracing: Tracing, planting: PlantingFact, season: int) -> tuple[int, Parts]:
     key = source_key(planting, season)
     node = made.node(key)
-    return planting.key, (key, tracing.of(key), planting.area, _weeks(made, planting, season), node.final, node.known)
+    weeks = _weeks(made, planting, season)
+    return planting.key, (key, tracing.of(key), planting.area, weeks, node.final, node.known)
 
 
 def source_key(planting: PlantingFact, season: int) -> Key:
@@ -143,149 +126,7 @@ def _earned(
     cost = total(traced.costs)
     fixed = sum(amount for (stage, _), amount in traced.costs.items() if stage in FIXED_STAGES)
     return Earned(
-        planting=planting, source=source, season=season, m2=(Decimal(area) / 100).quantize(Decimal("0.01")), weeks=weeks, minutes=traced.minutes,
-        stems=traced.stems, income=traced.income, cost=cost, contribution=traced.income - cost + fixed,
+        planting=planting, source=source, season=season, m2=(Decimal(area) / 100).quantize(Decimal("0.01")), weeks=weeks,
+        minutes=traced.minutes, stems=traced.stems, income=traced.income, cost=cost, contribution=traced.income - cost + fixed,
         unsold=traced.unsold, final=final, judged=known and (final or traced.stems > 0),
     )
-
-
-class Tracing:
-    """Everything of the path traced back to the planting's season it came from."""
-
-    def __init__(self, made: Book, on: date) -> None:
-        self.made = made
-        self.by_source: dict[Key, Traced] = defaultdict(Traced)
-        self._lot = {lot.key: self._source_of_lot(lot.key) for lot in made.facts.lots}
-        lot_of_parting = {one.key: one.lot for one in made.facts.partings}
-        self._parting = {key: self._lot[lot] for key, lot in lot_of_parting.items()}
-        self._hanging = {one.key: self._parting[one.parting] for one in made.facts.hangings}
-        self._run = {run.key: self._sources_of_run(run.inputs) for run in made.facts.runs}
-        self._batch = {batch.key: self._run[run.key] for run in made.facts.runs for batch in run.batches}
-        self._batch_of = {one.key: one.batch for one in made.facts.movements}
-        self._trace_path()
-        self._trace_income(income(None, on))
-
-    def of(self, source: Key) -> Traced:
-        return self.by_source[source]
-
-    def _source_of_lot(self, lot: int) -> Key:
-        inflows = [flow.source for flow in self.made.node(("lot", lot)).inflows]
-        return next(source for source in inflows if source[0] in {"planting", "season"})
-
-    def _sources_of_run(self, inputs: Iterable[tuple[int, int]]) -> dict[Key, int]:
-        stems: dict[Key, int] = defaultdict(int)
-        for hanging, number in inputs:
-            stems[self._hanging[hanging]] += number
-        return dict(stems)
-
-    def sources(self, key: Key) -> Mapping[Key, int]:
-        """The plantings' seasons a node of the path comes from, by stems."""
-        kind, number = key
-        if kind in {"planting", "season"}:
-            return {key: 1}
-        one = {"lot": self._lot, "hanging": self._hanging}.get(kind)
-        if one is not None:
-            return {one[number]: 1} if number in one else {}
-        many = {"run": self._run, "batch": self._batch}.get(kind, {})
-        return many.get(number, {})
-
-    def _trace_path(self) -> None:
-        minutes = minutes_by_node(self.made)
-        for lot in self.made.facts.lots:
-            self.by_source[self._lot[lot.key]].stems += lot.stems
-        for key, node in list(self.made.graph.nodes.items()):
-            sources = self.sources(key)
-            if sources:
-                self._bear(sources, self._own(key), minutes.get(key, 0))
-                held = [at.amounts for at in node.standings if at.place in IN_STOCK]
-                for source, part in self._parted(sources, added(*held)):
-                    self.by_source[source].unsold += total(part)
-
-    def _own(self, key: Key) -> dict[tuple[str, str], int]:
-        """What was spent on a node itself, and the room it was charged."""
-        node = self.made.node(key)
-        came = [flow.amounts for flow in node.inflows if flow.source[0] in {"plot", "place"}]
-        slices = [flow.amounts for flow in node.inflows if key[0] == "season" and flow.source[0] == "planting"]
-        return added(node.own, *came, *slices)
-
-    def _bear(self, sources: Mapping[Key, int], amounts: Amounts, minutes: int) -> None:
-        for source, part in self._parted(sources, amounts):
-            self.by_source[source].bear(part)
-        for source, part in zip(sources, share_out(minutes, list(sources.values())), strict=True):
-            self.by_source[source].minutes += part
-
-    def _parted(self, sources: Mapping[Key, int], amounts: Amounts) -> Iterable[tuple[Key, Amounts]]:
-        return zip(sources, share_amounts(amounts, list(sources.values())), strict=True)
-
-    def _trace_income(self, lines: Sequence[IncomeLine]) -> None:
-        """Net income to its sources, and what was spent on its stall day, order or sale by sales value."""
-        by_spent_on: dict[int, list[IncomeLine]] = defaultdict(list)
-        for line in lines:
-            by_spent_on[line.spent_on].append(line)
-            for source, part in self._line_parts(line, line.net * MILLION):
-                self.by_source[source].income += part
-        minutes = minutes_by_node(self.made)
-        for spent_on, sold in by_spent_on.items():
-            key = (self.made.facts.kinds_of[spent_on], spent_on)
-            self._share_selling(key, sold, minutes.get(key, 0))
-
-    def _share_selling(self, spent_on: Key, sold: Sequence[IncomeLine], minutes: int) -> None:
-        amounts = self.made.node(spent_on).own
-        weights = [max(line.net, 0) for line in sold]
-        weights = weights if any(weights) else [1] * len(sold)
-        shares = share_amounts(amounts, weights)
-        for line, share, worked in zip(sold, shares, share_out(minutes, weights), strict=True):
-            for element, amount in share.items():
-                for source, part in self._line_parts(line, amount):
-                    self.by_source[source].bear({element: part})
-            for source, part in self._line_parts(line, worked):
-                self.by_source[source].minutes += part
-
-    def _line_parts(self, line: IncomeLine, amount: int) -> Iterable[tuple[Key, int]]:
-        """An amount of one income line by source: the parting's lot, or its batches by stems."""
-        if line.parting is not None:
-            return [(self._parting[line.parting], amount)]
-        parts: list[tuple[Key, int]] = []
-        by_movement = share_out(amount, [bunches for _, bunches in line.movements]) if line.movements else []
-        for (movement, _), part in zip(line.movements, by_movement, strict=True):
-            sources = self._batch[self._batch_of[movement]]
-            parts += zip(sources, share_out(part, list(sources.values())), strict=True)
-        return parts
-
-
-def minutes_by_node(made: Book) -> dict[Key, int]:
-    """Minutes worked on each node, an entry's shared by its weights.
-
-    A perennial's hours fall to the season of their day; those spent before its
-    first season are shared over its productive seasons like its cost.
-    """
-    on, plantings = made.facts.on, {one.key: one for one in made.facts.plantings}
-    found: dict[Key, int] = defaultdict(int)
-    for spent_on, day, minutes in _worked(on):
-        key: Key = (made.facts.kinds_of[spent_on], spent_on)
-        if spent_on in plantings:
-            key = cutting_season(plantings[spent_on], day, made.facts.calendar)
-        found[key] += minutes
-    for planting in plantings.values():
-        if planting.perennial:
-            _slice_hours(found, planting)
-    return dict(found)
-
-
-def _slice_hours(found: dict[Key, int], planting: PlantingFact) -> None:
-    establishing = share_out(found.pop(("planting", planting.key), 0), [1] * planting.productive_seasons)
-    for number, minutes in enumerate(establishing):
-        found[season_key(planting.key, planting.season + number)] += minutes
-
-
-def _worked(on: date) -> Iterable[tuple[int, date, int]]:
-    """Every entry's minutes by what they were spent on and its day."""
-    entries = {pk: (day, minutes) for pk, day, minutes in WorkEntry.objects.standing_on(on).values_list("pk", "on", "minutes")}
-    shares: dict[int, list[tuple[int, int]]] = defaultdict(list)
-    rows = WorkShare.objects.filter(entry__in=WorkEntry.objects.standing_on(on)).order_by("pk")
-    for entry, spent_on, weight in rows.values_list("entry_id", "spent_on_id", "weight"):
-        shares[entry].append((spent_on, weight))
-    for entry, parts in shares.items():
-        day, minutes = entries[entry]
-        for (spent_on, _), part in zip(parts, share_out(minutes, [weight for _, weight in parts]), strict=True):
-            yield spent_on, day, part

@@ -45,7 +45,7 @@ def _lines() -> Iterable[str]:
 
 def _tax() -> Iterable[str]:
     invoices = {one.pk: one for one in Invoice.objects.order_by("number")}
-    credited: dict[int, tuple[int, int]] = {}
+    credited: dict[int | None, tuple[int, int]] = {}
     for one in invoices.values():
         if one.kind == Invoice.Kind.INVOICE:
             due = tax_on(one.net, one.rate_bp)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
+from datetime import date
 
 from django.db.models import F, Q, Sum
 
@@ -91,22 +92,23 @@ def _brought_back() -> Iterable[tuple[int, int, int]]:
 def _contents() -> Iterable[str]:
     """Contents against the stock book, and never below zero on any day, receipts of a day first."""
     running: dict[tuple[int | None, int], int] = defaultdict(int)
-    by_day: dict[tuple[int | None, int], dict[object, int]] = defaultdict(lambda: defaultdict(int))
-    for box, batch, on, bunches in Movement.objects.filter(STANDING).order_by("on", "pk").values_list("box", "batch", "on", "bunches"):
+    by_day: dict[tuple[int | None, int], dict[date, int]] = defaultdict(lambda: defaultdict(int))
+    movements = Movement.objects.filter(STANDING).order_by("on", "pk")
+    for box, batch, on, bunches in movements.values_list("box", "batch", "on", "bunches"):
         running[box, batch] += bunches
         by_day[box, batch][on] += bunches
-    for (box, batch), days in by_day.items():
+    for (place, batch), days in by_day.items():
         left = 0
         for on, bunches in days.items():
             left += bunches
             if left < 0:
-                yield f"box {box or '-'}, batch {batch}: {-left} more taken on {on} than were there"
+                yield f"box {place or '-'}, batch {batch}: {-left} more taken on {on} than were there"
     for box, batch, bunches in Content.objects.values_list("box", "batch", "bunches"):
         if running.pop((box, batch), 0) != bunches:
             yield f"content of box {box or '-'}, batch {batch}: {bunches} kept, the stock book says otherwise"
-    for (box, batch), bunches in running.items():
+    for (place, batch), bunches in running.items():
         if bunches:
-            yield f"content of box {box or '-'}, batch {batch}: missing, the stock book says {bunches}"
+            yield f"content of box {place or '-'}, batch {batch}: missing, the stock book says {bunches}"
 
 
 def _balances() -> Iterable[str]:

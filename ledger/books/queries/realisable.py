@@ -14,8 +14,8 @@ from ledger.pricing.models import Price, Way, WayTerms
 from ledger.reckoning.price import fixed_per_unit
 from ledger.reckoning.realisable import net_realisable
 from ledger.reckoning.sharing import MILLION
-from ledger.reckoning.tax import tax_within
 from ledger.reckoning.taking import proportion
+from ledger.reckoning.tax import tax_within
 from ledger.sales.models import DispatchLine, OrderLine, SaleLine
 from ledger.stock.models import Line
 

@@ -1,6 +1,7 @@
 """The cost book: the whole graph made from the facts, and what can be asked of it."""
 
 from collections import defaultdict
+from dataclasses import replace
 from functools import cached_property
 
 from .amounts import Amounts, added, total
@@ -63,7 +64,7 @@ def make_book(facts: CostFacts) -> Book:
 
     Raises ValueError where the facts cannot be (more bunches out than in).
     """
-    graph = Graph()
+    graph, facts = Graph(), in_order(facts)
     lay_spending(graph, facts)
     for step in (
         charge_plots,
@@ -77,3 +78,18 @@ def make_book(facts: CostFacts) -> Book:
     ):
         step(graph, facts)
     return Book(facts, graph)
+
+
+def in_order(facts: CostFacts) -> CostFacts:
+    """Return the facts by (day, key), so that no share depends on the order of entry."""
+    return replace(
+        facts,
+        spending=sorted(facts.spending, key=lambda one: (one.on, one.entry, one.spent_on)),
+        spaces=sorted(facts.spaces, key=lambda one: one.key),
+        plantings=sorted(facts.plantings, key=lambda one: (one.on, one.key)),
+        lots=sorted(facts.lots, key=lambda one: (one.on, one.key)),
+        partings=sorted(facts.partings, key=lambda one: (one.on, one.key)),
+        hangings=sorted(facts.hangings, key=lambda one: (one.on, one.key)),
+        runs=sorted(facts.runs, key=lambda one: (one.on, one.key)),
+        movements=sorted(facts.movements, key=lambda one: (one.on, one.key)),
+    )

@@ -36,7 +36,7 @@ def _release_perennial(graph: Graph, facts: CostFacts, planting: PlantingFact, l
     establishing: Key = ("planting", planting.key)
     _hand_to_early_lots(graph, establishing, lots[establishing])
     slices = share_amounts(graph.node(establishing).carried, [1] * planting.productive_seasons)
-    for number, (season, part) in enumerate(zip(seasons, slices, strict=False), start=1):
+    for season, part in zip(seasons, slices, strict=False):
         key = season_key(planting.key, season)
         graph.flow(establishing, key, part, 1, planting.productive_seasons, "seasons")
     _rest_of_establishing(graph, facts, planting, establishing)

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import pairwise
 
 from ledger.reckoning.space import charge_space
 from ledger.reckoning.years import overlap_days, year_bounds, year_of
@@ -52,7 +53,7 @@ def _stays(planting: PlantingFact, facts: CostFacts) -> list[Stay]:
     edges = [planting.on, *(day for day in turns if planting.on < day < end), end]
     return [
         Stay(cutting_season(planting, first, facts.calendar), planting.area, first, last)
-        for first, last in zip(edges, edges[1:], strict=False)
+        for first, last in pairwise(edges)
     ]
 
 
