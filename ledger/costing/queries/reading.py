@@ -8,7 +8,6 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
-
 from ledger.daybook.models import YearOfSpace
 from ledger.drying.models import Disaster, Hanging, LossNorm, Place, TakingDown
 from ledger.facts.models import CostObject, Fact
@@ -19,7 +18,6 @@ from ledger.reckoning.sharing import MILLION
 from ledger.stock.models import Batch, Movement, RunInput
 
 from .spending import spending_as_of
-
 
 
 def read_facts(on: date, known: datetime | None = None) -> bk.CostFacts:
