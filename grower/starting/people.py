@@ -1,6 +1,8 @@
 """Who may come in: the first set-up link, the demonstration and its sign-in link."""
 
-from django.core.management import call_command, get_commands
+from collections.abc import Callable
+
+from django.core.management import call_command
 from django.urls import reverse
 
 from grower.links import make_link
@@ -9,9 +11,10 @@ from ledger.facts.models import User
 SET_UP_HOURS = 30 * 24
 
 
-def load_demonstration() -> None:
+def load_demonstration(say: Callable[[str], object]) -> None:
     """Bring in the demonstration season where nobody exists yet."""
-    if not User.objects.exists() and "load_demo" in get_commands():
+    if not User.objects.exists():
+        say("Bringing in the demonstration season; it takes a little while.")
         call_command("load_demo")
 
 

@@ -68,10 +68,20 @@ def test_the_demonstration_gives_a_sign_in_link(owner):
 def test_the_demonstration_is_loaded_into_an_empty_ledger_only(owner, monkeypatch):
     """Starting the demonstration again keeps what was done in it."""
     monkeypatch.setattr(people, "call_command", lambda name: pytest.fail(f"{name} was run"))
-    people.load_demonstration()
+    people.load_demonstration(pytest.fail)
 
-    assert "load_demo" in get_commands()
     assert User.objects.count() == 1
+
+
+@pytest.mark.django_db
+def test_an_empty_ledger_is_filled_with_the_demonstration(monkeypatch):
+    """The first start of the demonstration says what it does and does it."""
+    said, run = [], []
+    monkeypatch.setattr(people, "call_command", run.append)
+    people.load_demonstration(said.append)
+
+    assert (len(said), run) == (1, ["load_demo"])
+    assert "load_demo" in get_commands()
 
 
 @pytest.mark.postgres

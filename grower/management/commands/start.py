@@ -43,7 +43,7 @@ class Command(BaseCommand):
         """Database, demonstration, static files."""
         database.make_ready(settings.HOME, self.say, backed_up=given["backed_up"])
         if given["demo"]:
-            people.load_demonstration()
+            people.load_demonstration(self.say)
         files.collect(settings.STATIC_ROOT)
         if pdf_maker() is None:
             self.say(NO_PANGO)
