@@ -34,14 +34,24 @@ def tax_status_on(on: date) -> TaxStatus | None:
 
 
 def tax_rate_on(on: date, code: str = "standard") -> int:
-    """The tax rate that day in hundredths of a per cent, nil unless registered or flat-rate."""
+    """The tax rate within prices that day in hundredths of a per cent, nil unless registered."""
     status = tax_status_on(on)
-    if status is None or status.status == TaxStatus.Status.NONE:
+    if status is None or status.status != TaxStatus.Status.REGISTERED:
         return 0
-    if status.status == TaxStatus.Status.FLAT_RATE:
-        return status.addition_bp
     rate = TaxRate.objects.standing_on(on).filter(code=code).order_by("-on", "-pk").first()
     return rate.rate_bp if rate else 0
+
+
+def rate_on_invoice(on: date, buyer_tax_number: str) -> int:
+    """What goes on top of an invoice's net, in hundredths of a per cent.
+
+    A flat-rate farmer's addition is charged to registered buyers only (VAT
+    Notice 700/46, paragraphs 1.4 and 1.5); it is not tax.
+    """
+    status = tax_status_on(on)
+    if status is not None and status.status == TaxStatus.Status.FLAT_RATE:
+        return status.addition_bp if buyer_tax_number.strip() else 0
+    return tax_rate_on(on)
 
 
 def tax_comes_back_on(on: date) -> bool:

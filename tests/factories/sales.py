@@ -76,9 +76,9 @@ def sent(order: Order, stock: Ready, bunches: int, *, on: date = SENT) -> Dispat
     return actions.send(by=owner(), order=order, on=on)
 
 
-def invoiced(bunches: int = 3, *, price: int = 342, on: date = BILLED) -> Invoice:
+def invoiced(bunches: int = 3, *, price: int = 342, on: date = BILLED, customer: Customer | None = None) -> Invoice:
     """An invoice of so many bunches at a net price, all sent."""
     stock = ready()
-    order = order_of(stock, bunches, price=price)
+    order = order_of(stock, bunches, price=price, customer=customer)
     sent(order, stock, bunches)
     return actions.invoice(by=owner(), order=order, on=on)

@@ -8,7 +8,7 @@ from django.urls import reverse
 
 from ledger.facts.actions import change_holding, set_tax_status, set_up
 from ledger.facts.models import Amendment, Holding, TaxRate, TaxStatus, User
-from ledger.facts.queries import tax_comes_back_on, tax_rate_on
+from ledger.facts.queries import rate_on_invoice, tax_comes_back_on, tax_rate_on
 from tests.refusals import refused
 
 GIVEN = {
@@ -45,10 +45,11 @@ def test_a_registered_holding_starts_with_its_rate():
 
 
 def test_a_flat_rate_farmer_adds_and_gets_nothing_back(owner):
-    """The addition stands in for a rate; tax paid does not come back."""
+    """The addition goes on top for registered buyers, is in no price, and tax paid does not come back."""
     set_tax_status(by=owner, on=date(2024, 7, 1), status="flat_rate", addition_bp=780)
 
-    assert tax_rate_on(date(2024, 7, 1)) == 780
+    assert rate_on_invoice(date(2024, 7, 1), "GB 1") == 780
+    assert rate_on_invoice(date(2024, 7, 1), " ") == tax_rate_on(date(2024, 7, 1)) == 0
     assert not tax_comes_back_on(date(2024, 7, 1))
 
 

@@ -9,7 +9,7 @@ from ledger.facts.actions import set_tax_rate, set_tax_status
 from ledger.facts.models import User
 from ledger.sales.actions import add_customer, change_customer, credit, invoice
 from ledger.sales.models import Invoice
-from tests.factories.sales import BILLED, SENT, invoiced, order_of, ready, sent
+from tests.factories.sales import BILLED, SENT, CustomerFactory, invoiced, order_of, ready, sent
 from tests.refusals import refused
 
 LATER = date(2024, 9, 20)
@@ -36,10 +36,12 @@ def test_a_registered_seller_adds_tax_on_the_summed_net(owner: User) -> None:
 
 
 def test_a_flat_rate_farmer_adds_the_addition(owner: User) -> None:
-    """Four per cent on 10.26 is 0.41."""
+    """Four per cent on 10.26 is 0.41, charged to registered buyers only (VAT Notice 700/46, paragraphs 1.4 and 1.5)."""
     set_tax_status(by=owner, on=date(2024, 1, 1), status="flat_rate", number="FR 1", addition_bp=400)
-    issued = invoiced(3, price=342)
+    issued = invoiced(3, price=342, customer=CustomerFactory(tax_number="GB 1"))
+    unregistered = invoiced(3, price=342)
     assert (issued.status, issued.rate_bp, issued.tax) == ("flat_rate", 400, 41)
+    assert (unregistered.status, unregistered.rate_bp, unregistered.tax) == ("flat_rate", 0, 0)
 
 
 def test_two_credits_of_half_give_back_the_whole_tax(owner: User) -> None:

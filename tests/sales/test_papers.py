@@ -15,7 +15,7 @@ from ledger.facts.models import User
 from ledger.growing.actions import change_species
 from ledger.sales.actions import credit
 from ledger.sales.models import Invoice
-from tests.factories.sales import Ready, invoiced, order_of, ready, sent
+from tests.factories.sales import CustomerFactory, Ready, invoiced, order_of, ready, sent
 
 SignIn = Callable[[User], Client]
 LATER = date(2024, 9, 20)
@@ -59,7 +59,7 @@ def test_a_flat_rate_farmers_addition_is_not_called_tax(as_page: None, owner: Us
     """The addition is shown as such."""
     set_tax_status(by=owner, on=date(2024, 1, 1), status="flat_rate", number="FR 1", addition_bp=400)
 
-    page = words(client_as(owner), invoiced(3, price=342))
+    page = words(client_as(owner), invoiced(3, price=342, customer=CustomerFactory(tax_number="GB 1")))
 
     assert "Flat-rate addition of 4 %" in page and "0.41" in page and "10.67" in page
     assert "Tax" not in page and "VAT" not in page

@@ -10,7 +10,7 @@ from django.db.models import Max, Sum
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import Holding, TaxStatus, User
-from ledger.facts.queries import tax_rate_on, tax_status_on
+from ledger.facts.queries import rate_on_invoice, tax_status_on
 from ledger.facts.writing import action, keep, record, refusal
 from ledger.reckoning.tax import credit_tax, tax_on
 from ledger.sales.models import DispatchLine, Invoice, InvoiceLine, Order
@@ -24,7 +24,7 @@ def invoice(*, by: User, order: Order, on: date) -> Invoice:
     sent = list(not_invoiced(order, on))
     if not sent:
         raise refusal(None, _("Nothing was sent by that day that is not invoiced already."), code="nothing_to_invoice")
-    rate, status = tax_rate_on(on), tax_status_on(on)
+    rate, status = rate_on_invoice(on, order.customer.tax_number), tax_status_on(on)
     net = sum(line.bunches * line.order_line.price for line in sent)
     issued = _issue(
         by, order, on=on, kind=Invoice.Kind.INVOICE, due_on=on + timedelta(days=order.customer.days_to_pay),

@@ -66,7 +66,7 @@ def pack(*, by: User, order_line: OrderLine, on: date, batch: Batch, box: Box | 
         raise refusal("box", _("Box %(box)s is packed for an order already."), code="parcel", box=box)
     _require_promised(order_line, on, bunches)
     parcel = Parcel.objects.open().filter(order=order_line.order).last() or _new_parcel(by, order_line.order)
-    taken, put = move(by=by, on=on, batch=batch, bunches=bunches, source=box, target=parcel.box)
+    taken, put = move(by=by, on=on, batch=batch, bunches=bunches, source=box, target=parcel.box, packing=True)
     return record(
         Packing(on=on, order_line=order_line, parcel=parcel, bunches=bunches, taken=taken, put=put), by=by
     )

@@ -45,10 +45,13 @@ def move_box(
 
 @action("boxes")
 def move(
-    *, by: User, on: date, batch: Batch, bunches: int, source: Box | None, target: Box | None
+    *, by: User, on: date, batch: Batch, bunches: int, source: Box | None, target: Box | None, packing: bool = False
 ) -> list[Movement]:
-    """Move bunches of a batch from one box to another (None: not yet boxed)."""
+    """Move bunches of a batch from one box to another (None: not yet boxed); a parcel is filled by `packing` only."""
     require_some(bunches)
+    if not packing:
+        require_no_parcel(source)
+        require_no_parcel(target)
     if source == target:
         raise refusal("target", _("They are there already."), code="same_place")
     return post(
