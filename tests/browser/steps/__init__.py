@@ -1,0 +1,1 @@
+"""Named steps of a season, each through the pages alone."""

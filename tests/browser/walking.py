@@ -1,0 +1,134 @@
+"""How a person goes through the ledger: links, labels and buttons, each page checked as it opens."""
+
+from __future__ import annotations
+
+import os
+import re
+from collections.abc import Mapping
+from itertools import count
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import Locator, Page
+
+SHOTS = os.environ.get("LEDGER_SHOTS", "")
+FIGURES_ARE_IN = "() => [...document.querySelectorAll('[hx-trigger=load]')].every(one => one.querySelector('.figure'))"
+TOO_WIDE = "() => document.scrollingElement.scrollWidth > document.scrollingElement.clientWidth"
+
+
+class Walk:
+    """One person with one browser window; `address` is where the ledger is open."""
+
+    def __init__(self, page: Page, address: str, name: str = "") -> None:
+        self.page, self.address, self.name = page, address, name
+        self.numbers = count(1)
+
+    # going
+
+    def open(self, where: str) -> None:
+        """Type an address."""
+        self.page.goto(where if where.startswith("http") else self.address + where)
+        self.arrived()
+
+    def go(self, stage: str, listed: str) -> None:
+        """Go by the way through: the word of a stage, then one of its lists."""
+        way = self.page.get_by_role("navigation", name="The way through")
+        self._click(way.get_by_role("link", name=stage, exact=True))
+        self._click(way.get_by_role("link", name=listed, exact=True))
+
+    def today(self) -> None:
+        """Go to the first page."""
+        self._click(self.page.get_by_role("link", name="Today", exact=True))
+
+    def follow(self, label: str) -> None:
+        """Follow the first link of the page that says so."""
+        self._click(self.main.get_by_role("link", name=label, exact=True).first)
+
+    def follow_with(self, words: str) -> None:
+        """Follow the first link of the page with these words in it."""
+        self._click(self.main.get_by_role("link").filter(has_text=words).first)
+
+    def press(self, button: str) -> None:
+        """Press a button that sends a form."""
+        self._click(self.main.get_by_role("button", name=button, exact=True))
+
+    def record(self, button: str) -> None:
+        """Press a button and see that it was done."""
+        self.press(button)
+        assert self.refusals() == [], self.refusals()
+
+    def _click(self, what: Locator) -> None:
+        with self.page.expect_navigation():
+            what.click()
+        self.arrived()
+
+    def arrived(self) -> None:
+        """Every page shown fits its screen and is whole."""
+        self.page.wait_for_function(FIGURES_ARE_IN)
+        self._picture()
+        assert self.page.locator("h1").count() == 1, self.page.url
+        assert not self.page.evaluate(TOO_WIDE), f"wider than the screen: {self.page.url}"
+
+    def _picture(self) -> None:
+        """Keep a picture where LEDGER_SHOTS names a folder."""
+        if SHOTS:
+            words = re.sub(r"\W+", "-", self.page.locator("h1").first.inner_text()).strip("-")[:40]
+            path = Path(SHOTS) / self.name / f"{next(self.numbers):03d}-{words}.png"
+            self.page.screenshot(path=path, full_page=True)
+
+    # filling in
+
+    def fill(self, fields: Mapping[str, Any], *, within: str = "") -> None:
+        """Fill fields in by their labels; a choice by words of it."""
+        place = self.main.get_by_role("group", name=within, exact=True) if within else self.main
+        for label, value in fields.items():
+            self._fill_one(place.get_by_label(label, exact=True).first, value)
+
+    def _fill_one(self, field: Locator, value: Any) -> None:
+        if field.evaluate("one => one.tagName") == "SELECT":
+            choice = field.locator("option").filter(has_text=value).first
+            field.select_option(value=choice.get_attribute("value"))
+        elif isinstance(value, bool):
+            field.set_checked(value)
+        else:
+            field.fill(str(value))
+
+    def typed(self, label: str) -> str:
+        """What a field says now."""
+        return self.main.get_by_label(label, exact=True).first.input_value()
+
+    # reading
+
+    @property
+    def main(self) -> Locator:
+        """The page itself, without the way through."""
+        return self.page.locator("main")
+
+    def refusals(self) -> list[str]:
+        """The sentences of a refusal, none where the page refuses nothing."""
+        return self.page.locator(".refused li").all_inner_texts()
+
+    def title(self) -> str:
+        """The heading."""
+        return self.page.locator("h1").inner_text()
+
+    def says(self, words: str) -> bool:
+        """Whether the page shows these words."""
+        return words in self.main.inner_text()
+
+    def fact(self, name: str) -> str:
+        """What the record's list says of this."""
+        term = self.main.locator("dl.facts dt").get_by_text(name, exact=True)
+        return term.locator("xpath=following-sibling::dd[1]").inner_text().strip()
+
+    def row(self, words: str) -> list[str]:
+        """The cells of the first row with these words."""
+        row = self.main.locator("tr").filter(has_text=words).first
+        return [cell.strip() for cell in row.locator("th, td").all_inner_texts()]
+
+    def paper(self, label: str) -> str:
+        """Fetch a paper by its link; return what kind of file came."""
+        link = self.main.get_by_role("link", name=label, exact=True).first
+        answer = self.page.request.get(self.address + str(link.get_attribute("href")))
+        assert answer.status == 200, answer.url
+        return answer.headers["content-type"].split(";")[0]
