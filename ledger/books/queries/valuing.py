@@ -11,7 +11,7 @@ from ledger.costing.queries import Bases, book
 from ledger.facts.queries import holding
 from ledger.reckoning.book import Book
 from ledger.reckoning.realisable import lower_of
-from ledger.reckoning.sharing import to_minor
+from ledger.reckoning.sharing import printed, to_minor
 from ledger.reckoning.taking import proportion
 from ledger.reckoning.valuation import StockMovement, Valuation, value
 from ledger.reckoning.years import year_bounds, year_of
@@ -163,3 +163,6 @@ def _final(made: Book) -> bool:
     return all(node.final and node.known for node in nodes)
 
 
+def printed_lines(valued: StockValue, closing: int) -> tuple[list[int], list[int]]:
+    """Each line's cost and value in whole minor units; costs add up to the `closing` printed, values to theirs."""
+    return printed([line.cost for line in valued.lines], closing), printed([line.value for line in valued.lines])

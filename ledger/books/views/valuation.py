@@ -13,11 +13,11 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.paper import paper
 from ledger.facts.queries import holding, today
-from ledger.reckoning.sharing import printed, to_minor
+from ledger.reckoning.sharing import to_minor
 from ledger.reckoning.years import year_bounds, year_of
 
 from ..forms import ValuationForm
-from ..queries.valuing import FLOWS, LineValue, StockValue, stock_value
+from ..queries.valuing import FLOWS, LineValue, StockValue, printed_lines, stock_value
 
 FLOW_NAMES = {
     "opening": _("Opening stock at cost"),
@@ -101,9 +101,8 @@ def _about(form: ValuationForm) -> dict[str, Any]:
 
 
 def _rows(valued: StockValue, closing: int) -> list[LineRow]:
-    costs = printed([line.cost for line in valued.lines], closing)
-    downs = printed([line.write_down for line in valued.lines])
+    costs, values = printed_lines(valued, closing)
     return [
-        LineRow(line, cost, None if line.realisable is None else to_minor(line.realisable), down)
-        for line, cost, down in zip(valued.lines, costs, downs, strict=True)
+        LineRow(line, cost, None if line.realisable is None else to_minor(line.realisable), cost - value)
+        for line, cost, value in zip(valued.lines, costs, values, strict=True)
     ]

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from ledger.books.queries.valuing import StockValue, stock_value
+from ledger.books.queries.valuing import StockValue, printed_lines, stock_value
 from ledger.facts.printing import Money, ReportCommand, day
-from ledger.reckoning.sharing import printed, to_minor
+from ledger.reckoning.sharing import to_minor
 from ledger.reckoning.valuation import METHODS
 
 
@@ -28,16 +28,15 @@ class Command(ReportCommand):
 def answer_of(valued: StockValue, money: Money) -> dict[str, Any]:
     """A valuation in whole minor units that add up, money as strings."""
     flows = valued.in_minor()
-    costs = printed([line.cost for line in valued.lines], flows["closing_cost"])
-    downs = printed([line.write_down for line in valued.lines])
+    costs, values = printed_lines(valued, flows["closing_cost"])
     lines = [
         {
             "line": str(line.line), "quantity": line.quantity, "cost": money.minor(cost),
-            "nrv": money.millionths(line.realisable), "value": money.minor(cost - down),
+            "nrv": money.millionths(line.realisable), "value": money.minor(value),
         }
-        for line, cost, down in zip(valued.lines, costs, downs, strict=True)
+        for line, cost, value in zip(valued.lines, costs, values, strict=True)
     ]
-    write_down = sum(downs)
+    write_down = flows["closing_cost"] - sum(values)
     return {
         "on": str(valued.on),
         "method": valued.method,
