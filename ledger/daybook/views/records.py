@@ -6,8 +6,10 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import CostObject
+from ledger.facts.pages import Link
 
 from ..models import Purchase, WorkEntry
 from ..queries import minutes_spent_on
@@ -45,6 +47,14 @@ def spending_on(thing: CostObject, user: Any) -> dict[str, Any]:
         "minutes": minutes_spent_on(thing) if sees_work else 0,
         "purchases": Purchase.objects.spent_on(thing)[:MOST_SHOWN] if sees_money else [],
     }
+
+
+def spending_links(pk: int) -> list[Link]:
+    """The ways to note hours and purchases on a record that time and money is spent on."""
+    return [
+        Link(_("Note work on it"), f"{reverse('daybook:note_work')}?spent_on={pk}", "work"),
+        Link(_("Enter a purchase for it"), f"{reverse('daybook:record_purchase')}?spent_on={pk}", "money"),
+    ]
 
 
 class AskAgain:

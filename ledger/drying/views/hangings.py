@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
+from ledger.daybook.views.records import spending_links, spending_on
 from ledger.drying import actions
 from ledger.drying.filters import HangingFilter, TakingDownFilter
 from ledger.drying.forms import DisasterForm, HangForm, TakeDownForm
@@ -72,6 +73,7 @@ def hanging(request: HttpRequest, pk: int) -> HttpResponse:
         "inputs": hanging.run_inputs.filter(run__undone_at__isnull=True).select_related("run").order_by("run__on", "pk"),
         "proposed": mark is None and proposed_disaster(hanging.stems, hanging.lost, usual),
         "links": links_for(request.user, *_links(hanging, mark)),
+        "spending": spending_on(hanging.cost_object, request.user),
     }
     return render(request, "drying/hanging.html", context)
 
@@ -88,6 +90,7 @@ def _links(hanging: Hanging, mark: Disaster | None) -> list[Link]:
         links.append(Link(_("Mark as a disaster"), reverse("drying:mark_disaster", args=[hanging.pk]), "loft"))
     else:
         links.append(Link(_("Take the disaster's mark away"), reverse("drying:undo_disaster", args=[mark.pk]), "loft"))
+    links += spending_links(hanging.pk)
     return [*links, Link(_("Undo this hanging"), reverse("drying:undo_hanging", args=[hanging.pk]), "loft")]
 
 

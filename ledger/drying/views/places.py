@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
+from ledger.daybook.views.records import spending_links, spending_on
 from ledger.drying import actions
 from ledger.drying.filters import LossNormFilter, PlaceFilter
 from ledger.drying.forms import LossNormForm, PlaceForm, RenamePlaceForm
@@ -47,9 +48,14 @@ def place(request: HttpRequest, pk: int) -> HttpResponse:
         request.user,
         Link(_("Hang stems here"), f"{reverse('drying:hang')}?place={place.pk}", "loft"),
         Link(_("All that hung here"), f"{reverse('drying:hangings')}?place={place.pk}"),
+        *spending_links(place.pk),
+        Link(_("Enter its cost for a year"), f"{reverse('daybook:set_year_of_space')}?space={place.pk}", "money"),
         Link(_("Change its name"), reverse("drying:rename_place", args=[place.pk]), "loft"),
     )
-    context = {"place": place, "up": here.still_up(on), "free": place.room - place.room_taken, "links": links}
+    context = {
+        "place": place, "up": here.still_up(on), "free": place.room - place.room_taken, "links": links,
+        "spending": spending_on(place.cost_object, request.user),
+    }
     return render(request, "drying/place.html", context)
 
 

@@ -10,6 +10,7 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
+from ledger.daybook.views.records import spending_links, spending_on
 from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
 from ledger.facts.queries import today
 from ledger.pricing.models import Way
@@ -59,6 +60,7 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
         "packings": Packing.objects.open().filter(order_line__order=order).whole().order_by("pk"),
         "dispatches": order.dispatches.standing().with_bunches().select_related("parcel__box").order_by("on", "pk"),
         "invoices": Invoice.objects.filter(order=order).with_owed().order_by("number"),
+        "spending": spending_on(order.cost_object, request.user),
         "with_the_order": {one["first"] for one in taken.order_by("hold")},
         "changes": changes.select_related("hold__line__variety__species", "recorded_by").order_by("on", "pk"),
     }
@@ -66,7 +68,8 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _links(order: Order) -> list[Link]:
-    links = [Link(_("Undo this order"), reverse("sales:undo_order", args=[order.pk]), "selling")]
+    undo = Link(_("Undo this order"), reverse("sales:undo_order", args=[order.pk]), "selling")
+    links = [*spending_links(order.pk), undo]
     if order.to_invoice:  # type: ignore[attr-defined]
         links.insert(0, Link(_("Invoice what was sent"), reverse("sales:invoice_order", args=[order.pk]), "invoices"))
     if order.packed:  # type: ignore[attr-defined]

@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
+from ledger.daybook.views.records import spending_links, spending_on
 from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
 from ledger.facts.queries import today
 from ledger.pricing.models import Way
@@ -51,10 +52,14 @@ def stall_day(request: HttpRequest, pk: int) -> HttpResponse:
     links = links_for(
         request.user,
         Link(_("Sell"), f"{reverse('sales:sell')}?stall_day={day.pk}", "selling"),
+        *spending_links(day.pk),
         Link(_("Undo this stall day"), reverse("sales:undo_stall_day", args=[day.pk]), "selling"),
     )
     sales = day.sales.standing().whole().with_takings().order_by("pk")
-    context = {"stall_day": day, "sales": sales, "links": links if day.stands else []}
+    context = {
+        "stall_day": day, "sales": sales, "links": links if day.stands else [],
+        "spending": spending_on(day.cost_object, request.user),
+    }
     return render(request, "sales/stall_day.html", context)
 
 

@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
+from ledger.daybook.views.records import spending_links, spending_on
 from ledger.drying.models import Hanging
 from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
 from ledger.facts.queries import today
@@ -45,7 +46,8 @@ def run(request: HttpRequest, pk: int) -> HttpResponse:
     run = get_object_or_404(Run.objects.with_stems(), pk=pk)
     undo = Link(_("Undo this run"), reverse("stock:undo_run", args=[run.pk]), "boxes")
     context = {
-        "run": run, "links": links_for(request.user, undo) if run.stands else [],
+        "run": run, "links": links_for(request.user, *spending_links(run.pk), undo) if run.stands else [],
+        "spending": spending_on(run.cost_object, request.user),
         "inputs": run.inputs.select_related("hanging__place", "hanging__parting__lot__planting__variety__species"),
         "batches": run.batches.whole().with_on_hand(today()).order_by("pk"),
     }
