@@ -9,11 +9,10 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.forms import DayField, VerbForm
+from ledger.facts.ruled import MOST, Row, RuledForm
 from ledger.sales.actions import Asked
 from ledger.sales.models import Customer
 from ledger.stock.models import Line
-
-from .ruled import MOST, Row, RuledForm
 
 
 class OrderForm(RuledForm):

@@ -9,10 +9,9 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
+from ledger.facts.ruled import Row, RuledForm
 from ledger.sales.actions import Picked
 from ledger.sales.queries.picking import Pick
-
-from .ruled import Row, RuledForm
 
 
 class PackForm(RuledForm):

@@ -9,9 +9,8 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.forms import MoneyField, VerbForm
+from ledger.facts.ruled import Row, RuledForm
 from ledger.sales.models import InvoiceLine
-
-from .ruled import Row, RuledForm
 
 
 class CreditForm(RuledForm):

@@ -10,13 +10,12 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.forms import VerbForm
+from ledger.facts.ruled import Row, RuledForm
 from ledger.growing.models import Lot
 from ledger.pricing.models import Way
 from ledger.sales.actions import Sold
 from ledger.sales.models import Customer
 from ledger.stock.models import Box, Line
-
-from .ruled import Row, RuledForm
 
 
 class StallDayForm(VerbForm):

@@ -11,8 +11,8 @@ from django.core.exceptions import ValidationError
 from django.forms import BoundField
 from django.utils.translation import gettext_lazy as _
 
-from ledger.facts.forms import MoneyField, VerbForm
-from ledger.facts.models import FormKey
+from .forms import MoneyField, VerbForm
+from .models import FormKey
 
 MOST = 100_000
 
