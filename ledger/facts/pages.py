@@ -17,6 +17,7 @@ from django_filters.views import FilterView
 from django_tables2 import RequestConfig, SingleTableMixin
 
 from .forms import NoDayForm, VerbForm
+from .writing import done_before
 
 
 @dataclass(frozen=True)
@@ -104,6 +105,7 @@ class Verb(MayMixin, View):
 
     Set `form_class`, `title`, `may`, `button`; override `act` and `then`. With
     `subject_model`, the record named by `pk` in the address is `self.subject`.
+    The page's name is its action's; where it is not, `verb` says the action's.
     """
 
     form_class: type[VerbForm] = VerbForm
@@ -112,6 +114,7 @@ class Verb(MayMixin, View):
     intro: Any = ""
     button: Any = _("Record")
     done: Any = _("Recorded.")
+    verb: str = ""
     subject_model: type[models.Model] | None = None
     subject: Any = None
 
@@ -161,7 +164,14 @@ class Verb(MayMixin, View):
             else:
                 messages.success(request, self.done)
                 return HttpResponseRedirect(self.then(result))
+        elif (result := self.done_before(form)) is not None:
+            return HttpResponseRedirect(self.then(result))
         return self.show(form, status=422)
+
+    def done_before(self, form: VerbForm) -> Any:
+        """What the same press made before: the form may no longer offer what it has used up."""
+        match, key = self.request.resolver_match, str(form.data.get("form_key", ""))
+        return done_before(key, by=self.request.user, verb=self.verb or (match and match.url_name) or "")  # type: ignore[arg-type]
 
     def show(self, form: VerbForm, status: int = 200) -> HttpResponse:
         about = {"form": form, "title": self.title, "intro": self.intro, "button": self.button, "subject": self.subject}

@@ -24,6 +24,7 @@ P = ParamSpec("P")
 R = TypeVar("R")
 M = TypeVar("M", bound=models.Model)
 EARLIEST_DAY = date(1990, 1, 1)
+KEY_LENGTH, KEYS_NOTED = 36, 40
 
 
 @dataclass
@@ -100,16 +101,28 @@ def _claim(key: str, verb: Callable[..., Any], by: User) -> FormKey:
 
 
 def _keep_result(claimed: FormKey, result: Any) -> None:
-    one = result if isinstance(result, models.Model) else None
-    claimed.result_model = one._meta.label if one else "-"
-    claimed.result_pk = str(one.pk) if one else ""
+    """Note what was made: a record by its key, several of a kind by theirs with a comma after each."""
+    several = result if isinstance(result, list) else []
+    one = several[0] if several else result
+    keys = "".join(f"{row.pk}," for row in several) or str(getattr(one, "pk", ""))
+    noted = isinstance(one, models.Model) and len(keys) <= KEYS_NOTED
+    claimed.result_model, claimed.result_pk = (one._meta.label, keys) if noted else ("-", "")
     claimed.save()
 
 
 def _first_result(claimed: FormKey) -> Any:
     if claimed.result_model == "-":
         return None
-    return apps.get_model(claimed.result_model)._base_manager.get(pk=claimed.result_pk)
+    rows = apps.get_model(claimed.result_model)._base_manager
+    keys = claimed.result_pk.split(",")
+    return rows.get(pk=keys[0]) if len(keys) == 1 else [rows.get(pk=key) for key in keys[:-1]]
+
+
+def done_before(key: str, *, by: User, verb: str) -> Any:
+    """What this person's form with that key made by a verb of that name, None where it made nothing yet."""
+    claimed = FormKey.objects.filter(pk=key[:KEY_LENGTH], by=by, verb__endswith=f".{verb}").exclude(result_model__in=["", "-"])
+    first = claimed.first()
+    return None if first is None else _first_result(first)
 
 
 def _seal(writing: Writing) -> None:

@@ -1,0 +1,128 @@
+"""A small ledger with at least one of every record a page can be about, some of them free to be undone."""
+
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
+
+from ledger.books import actions as books
+from ledger.costing import actions as costing
+from ledger.daybook import actions as daybook
+from ledger.drying import actions as drying
+from ledger.facts import actions as facts
+from ledger.facts.models import CostKind, User
+from ledger.growing import actions as growing
+from ledger.pricing import actions as pricing
+from ledger.sales import actions as sales
+from ledger.stock import actions as stock
+from tests.thread import Thread, spin_thread
+
+NEXT_YEAR = date(2025, 6, 1)
+AMOUNTS = {"rate": 61713, "pay": 617131, "bill": 6171313, "price": 61717, "space": 617177, "plan": 6171779, "paid": 61733}
+
+
+@dataclass
+class Plenty:
+    """The thread, and whatever else was made, by a name of its own."""
+
+    thread: Thread
+    made: dict[str, Any] = field(default_factory=dict)
+
+
+def spin_plenty(by: User) -> Plenty:
+    """The thread of one season with everything that can stand beside it; 2024 is closed, 2025 is open."""
+    plenty = Plenty(spin_thread(by, cleared=False))
+    _settle(by, plenty)
+    books.close_year(by=by, on=date(2024, 12, 31))
+    _grow(by, plenty)
+    _spend(by, plenty)
+    _keep(by, plenty)
+    _trade(by, plenty)
+    return plenty
+
+
+def _settle(by: User, plenty: Plenty) -> None:
+    """Tax, prices and a second line, before the year is closed."""
+    made = plenty.made
+    made["way"] = pricing.add_way(by=by, name="Florists", with_tax=False, trade=True)
+    made["stall"] = pricing.add_way(by=by, name="Market", with_tax=True)
+    for way in (made["way"], made["stall"]):
+        pricing.set_price(by=by, way=way, line=plenty.thread.line, on=date(2024, 8, 1), amount=AMOUNTS["price"])
+
+
+def _grow(by: User, plenty: Plenty) -> None:
+    """Next year's planting, cut, hung and half taken down."""
+    made, old = plenty.made, plenty.thread.planting
+    bed = growing.add_bed(by=by, plot=old.bed.plot, name="0", area_m2=20)
+    made["planting"] = growing.plant(by=by, on=date(2025, 4, 1), variety=old.variety, bed=bed, area_m2=10, season=2025)
+    gone = growing.plant(by=by, on=date(2025, 4, 1), variety=old.variety, bed=bed, area_m2=5, season=2025)
+    growing.clear(by=by, planting=gone, on=date(2025, 5, 1))
+    growing.plant(by=by, on=date(2025, 4, 1), variety=old.variety, bed=bed, area_m2=2, season=2025)
+    growing.expect(by=by, planting=made["planting"], on=date(2025, 5, 1), season=2025, stems=300, planned_cost=AMOUNTS["plan"])
+    lot = growing.cut(by=by, planting=made["planting"], on=NEXT_YEAR, stage="full", stems=500)
+    growing.cut(by=by, planting=made["planting"], on=NEXT_YEAR, stage="full", stems=100)
+    growing.throw_out(by=by, lot=lot, on=NEXT_YEAR, stems=10)
+    place = plenty.thread.hanging.place
+    hanging = drying.hang(by=by, lot=lot, on=NEXT_YEAR, place=place, stems=300, room=5)
+    drying.hang(by=by, lot=lot, on=NEXT_YEAR, place=place, stems=50, room=5)
+    drying.take_down(by=by, hanging=hanging, on=date(2025, 6, 20), stems=100)
+    drying.take_down(by=by, hanging=hanging, on=date(2025, 6, 21), stems=50, losses={"mould": 10})
+    drying.mark_disaster(by=by, hanging=hanging, on=date(2025, 6, 22), why="damp", norm_bp=500)
+    drying.set_loss_norm(by=by, variety=old.variety, on=NEXT_YEAR, share_bp=700)
+    made["hanging"] = hanging
+
+
+def _spend(by: User, plenty: Plenty) -> None:
+    """Hours, wages, a bill, a year of space, overheads, tax."""
+    worker, planting = plenty.thread.worker, plenty.made["planting"]
+    daybook.set_worker_rate(by=by, worker=worker, on=NEXT_YEAR, per_hour=AMOUNTS["rate"])
+    daybook.note_work(by=by, worker=worker, on=NEXT_YEAR, minutes=30, task="cutting", spent_on=[(planting.cost_object, 1)])
+    first, last = NEXT_YEAR, date(2025, 6, 7)
+    daybook.record_pay(by=by, worker=worker, on=last, first_day=first, last_day=last, amount=AMOUNTS["pay"])
+    seed = daybook.BoughtLine("seed", CostKind.objects.get(code="plants"), AMOUNTS["bill"], 0, [(planting.cost_object, 1)])
+    daybook.record_purchase(by=by, on=NEXT_YEAR, supplier="Seed house", lines=[seed])
+    plot = plenty.thread.planting.bed.plot
+    daybook.set_year_of_space(by=by, space=plot.cost_object, on=NEXT_YEAR, year=2025, expected_cost=AMOUNTS["space"])
+    costing.plan_overheads(by=by, on=NEXT_YEAR, year=2025, overheads=1000, usual_idle_and_luck=0, usual_base=AMOUNTS["plan"])
+    facts.set_tax_status(by=by, on=NEXT_YEAR, status="registered", number="INVENTED 1")
+    facts.set_tax_rate(by=by, on=NEXT_YEAR, rate_bp=2000)
+
+
+def _keep(by: User, plenty: Plenty) -> None:
+    """A second run, moves, a draw, a count, promises and what was left short."""
+    made, line, batch, box = plenty.made, plenty.thread.line, plenty.thread.batch, plenty.thread.box
+    on = date(2025, 7, 1)
+    output = stock.Output(line=line, made=4)
+    stock.make_run(by=by, on=on, inputs=[(made["hanging"], 40)], outputs=[output])
+    other = stock.new_box(by=by, shelf="B1")
+    stock.move(by=by, on=on, batch=batch, bunches=3, source=box, target=other)
+    stock.draw(by=by, on=on, batch=batch, box=box, bunches=1, reason="sample")
+    stock.count_box(by=by, on=on, box=other, counted={batch: 4})
+    made["hold"] = stock.hold(by=by, on=on, line=line, bunches=2, for_what="a friend")
+    made["short"] = stock.hold(by=by, on=on, line=line, bunches=29, for_what="all the rest")
+    stock.write_off(by=by, on=on, batch=batch, box=box, bunches=3, reason="mice")
+    stock.release(by=by, hold=made["short"], on=on, bunches=20)
+
+
+def _trade(by: User, plenty: Plenty) -> None:
+    """Prices and terms, a stall day with its sale, an order half sent and invoiced, a payment."""
+    made, line, batch, box = plenty.made, plenty.thread.line, plenty.thread.batch, plenty.thread.box
+    on, way = date(2025, 7, 5), made["way"]
+    pricing.set_price(by=by, way=way, line=line, on=on, amount=AMOUNTS["price"])
+    pricing.set_terms(by=by, way=way, on=on, margin_bp=3000)
+    customer = sales.add_customer(by=by, name="Quill and Petal")
+    sales.add_customer(by=by, name="Bract and Stem")
+    sales.open_stall_day(by=by, on=on, name="Saturday", way=made["stall"])
+    sales.sell(by=by, on=on, way=made["stall"], lines=[sales.Sold(2, line=line)])
+    order = sales.take_order(by=by, on=on, customer=customer, way=way, lines=[sales.Asked(line, 8, 5)])
+    sales.take_order(by=by, on=on, customer=customer, way=way, lines=[sales.Asked(line, 1)])
+    of_order = order.lines.get()
+    change = sales.promise_more(by=by, order_line=of_order, on=on, bunches=1)
+    made["promise"] = change
+    sales.pack(by=by, order_line=of_order, on=on, batch=batch, box=box, bunches=1)
+    sales.send(by=by, order=order, on=on)
+    invoice = sales.invoice(by=by, order=order, on=on)
+    sales.pay(by=by, invoice=invoice, on=on, amount=AMOUNTS["paid"])
+    sales.pack(by=by, order_line=of_order, on=on, batch=batch, box=box, bunches=1)
+    sales.send(by=by, order=order, on=on)
+    sales.pack(by=by, order_line=of_order, on=on, batch=batch, box=box, bunches=1)
+    made["order"], made["invoice"] = order, invoice
