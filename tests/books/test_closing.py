@@ -59,7 +59,7 @@ def long_season(holding):
 
 def test_close_and_what_later_facts_put_right(owner, long_season):
     """Hand-worked case 20: 33.33 put right, 8.33 added to the held, 18.33 in the late stems."""
-    planting, place, _line = case_twenty(owner)
+    planting, place = case_twenty(owner)
     close_year(by=owner, on=YEAR_END)
     spend(owner, planting, NEXT_DAY, 1000)
     bunch_all(owner, planting, place, date(2025, 2, 1), 100)
