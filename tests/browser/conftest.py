@@ -43,7 +43,7 @@ def browser() -> Iterator[Browser]:
 @contextmanager
 def walking(request: pytest.FixtureRequest, browser: Browser, address: str, **given: Any) -> Iterator[Walk]:
     """A person in front of a ledger, on a phone unless the test's `size` says otherwise; scripts may not complain."""
-    size = getattr(request.node, "callspec", None) and request.node.callspec.params.get("size") or "phone"
+    size = request.getfixturevalue("size") if "size" in request.fixturenames else "phone"
     width, height = SIZES[size]
     page = browser.new_page(viewport={"width": width, "height": height}, locale="en-GB", **given)
     complaints: list[str] = []

@@ -16,6 +16,11 @@ FIGURES_ARE_IN = "() => [...document.querySelectorAll('[hx-trigger=load]')].ever
 TOO_WIDE = "() => document.scrollingElement.scrollWidth > document.scrollingElement.clientWidth"
 
 
+def plain(shown: str) -> str:
+    """Text as a person reads it: a space that does not break is a space."""
+    return shown.replace("\xa0", " ")
+
+
 class Walk:
     """One person with one browser window; `address` is where the ledger is open."""
 
@@ -33,31 +38,32 @@ class Walk:
     def go(self, stage: str, listed: str) -> None:
         """Go by the way through: the word of a stage, then one of its lists."""
         way = self.page.get_by_role("navigation", name="The way through")
-        self._click(way.get_by_role("link", name=stage, exact=True))
-        self._click(way.get_by_role("link", name=listed, exact=True))
+        self.click(way.get_by_role("link", name=stage, exact=True))
+        self.click(way.get_by_role("link", name=listed, exact=True))
 
     def today(self) -> None:
         """Go to the first page."""
-        self._click(self.page.get_by_role("link", name="Today", exact=True))
+        self.click(self.page.get_by_role("link", name="Today", exact=True))
 
     def follow(self, label: str) -> None:
         """Follow the first link of the page that says so."""
-        self._click(self.main.get_by_role("link", name=label, exact=True).first)
+        self.click(self.main.get_by_role("link", name=label, exact=True).first)
 
     def follow_with(self, words: str) -> None:
         """Follow the first link of the page with these words in it."""
-        self._click(self.main.get_by_role("link").filter(has_text=words).first)
+        self.click(self.main.get_by_role("link").filter(has_text=words).first)
 
     def press(self, button: str) -> None:
         """Press a button that sends a form."""
-        self._click(self.main.get_by_role("button", name=button, exact=True))
+        self.click(self.main.get_by_role("button", name=button, exact=True))
 
     def record(self, button: str) -> None:
         """Press a button and see that it was done."""
         self.press(button)
         assert self.refusals() == [], self.refusals()
 
-    def _click(self, what: Locator) -> None:
+    def click(self, what: Locator) -> None:
+        """Click what leads to another page."""
         with self.page.expect_navigation():
             what.click()
         self.arrived()
@@ -114,17 +120,17 @@ class Walk:
 
     def says(self, words: str) -> bool:
         """Whether the page shows these words."""
-        return words in self.main.inner_text()
+        return words in plain(self.main.inner_text())
 
     def fact(self, name: str) -> str:
         """What the record's list says of this."""
         term = self.main.locator("dl.facts dt").get_by_text(name, exact=True)
-        return term.locator("xpath=following-sibling::dd[1]").inner_text().strip()
+        return plain(term.locator("xpath=following-sibling::dd[1]").inner_text()).strip()
 
     def row(self, words: str) -> list[str]:
         """The cells of the first row with these words."""
         row = self.main.locator("tr").filter(has_text=words).first
-        return [cell.strip() for cell in row.locator("th, td").all_inner_texts()]
+        return [plain(cell).strip() for cell in row.locator("th, td").all_inner_texts()]
 
     def paper(self, label: str) -> str:
         """Fetch a paper by its link; return what kind of file came."""

@@ -75,15 +75,28 @@ def name_the_plant(walk: Walk) -> None:
     assert walk.says("Poisonous in all its parts")
 
 
-def plant(walk: Walk, *, area: str = "10", stems: int = 400, on: str = "2024-04-02") -> None:
-    """A planting in the bed with its expected stems."""
+def plant(walk: Walk) -> None:
+    """A planting in half the bed with its expected stems."""
     walk.follow("Plant it")
     walk.fill({
-        "Bed": "Bed 1", "Area (m2)": area, "Day": on, "Season in which it is cut": 2024,
-        "Expected stems of the season": stems, "Planned cost of the season in all": "150.00",
+        "Bed": "Bed 1", "Area (m2)": "10", "Day": "2024-04-02", "Season in which it is cut": 2024,
+        "Expected stems of the season": 400, "Planned cost of the season in all": "150.00",
     })
     walk.record("Plant it")
-    assert walk.says("Planted 2 April 2024") or walk.says("Planted")
+    assert walk.says("Planted 2 Apr 2024 in Long field Bed 1.")
+
+
+def pay_the_rent(walk: Walk, net: str) -> None:
+    """A bill for the plot that covers the year."""
+    walk.go("bed", "Plots")
+    walk.follow("Long field")
+    walk.follow("Enter a purchase for it")
+    walk.fill({
+        "Day": "2024-01-03", "Supplier": "Quillwort Estate", "What was bought": "Rent of 2024", "Kind of cost": "Rent",
+        "Net": net, "Covers from": "2024-01-01", "to and including": "2024-12-31",
+    })
+    walk.record("Record")
+    assert walk.says("Rent of 2024")
 
 
 def work_on_it(walk: Walk, worker: str, minutes: int, task: str, on: str) -> None:

@@ -1,0 +1,74 @@
+"""Steps at the bench and the shelves: lines, runs, boxes, counts."""
+
+from typing import Any
+
+from tests.browser.walking import Walk
+
+PAPER = {"application/pdf", "text/html"}
+
+
+def add_line(walk: Walk, grade: str, *, stems: int | None = None, grams: int | None = None) -> str:
+    """A bunch line or a weight of the variety; return its name."""
+    walk.go("bunched", "Bunch lines")
+    walk.follow("Add a line")
+    size = {"Sold by": "bunch", "Stems to the bunch": stems} if stems else {"Sold by": "weight", "Grams to the unit": grams}
+    walk.fill({"Variety": "Blue Heron", "Grade": grade, "Finish": "natural", **size})
+    walk.record("Add it")
+    return walk.title()
+
+
+def begin_box(walk: Walk, shelf: str) -> str:
+    """A box on a shelf; return its id."""
+    walk.go("boxed", "Boxes")
+    walk.follow("Begin a box")
+    walk.fill({"Shelf": shelf})
+    walk.record("Begin it")
+    return walk.title().removeprefix("Box ")
+
+
+def bunch(walk: Walk, stems: int, made: list[dict[str, Any]], lost: int, on: str) -> None:
+    """A run from the only loose hanging into lines, some of them into boxes."""
+    walk.go("bunched", "Bunching runs")
+    walk.follow("Bunch")
+    walk.main.get_by_role("group", name="Stems from").get_by_role("spinbutton").first.fill(str(stems))
+    if len(made) > 2:
+        walk.main.get_by_text("More lines made").click()
+    for row, line in enumerate(made, start=1):
+        walk.fill(line, within=f"Made, line {row}")
+    walk.fill({"Stems lost in bunching": lost, "Day": on})
+    walk.record("Bunched")
+    assert walk.fact("Stems in") == str(stems)
+
+
+def open_box(walk: Walk, code: str) -> None:
+    """Type a box id on the first page."""
+    walk.today()
+    walk.fill({"Box id": code})
+    walk.press("Open the box")
+    assert walk.title() == f"Box {code}"
+
+
+def look_at_label(walk: Walk, code: str) -> None:
+    """The box's label is a paper."""
+    open_box(walk, code)
+    assert walk.says("Poisonous in all its parts")
+    assert walk.paper("Label") in PAPER
+
+
+def move(walk: Walk, line: str, bunches: int, source: str, target: str, on: str) -> None:
+    """Move bunches of a line from box to box."""
+    open_box(walk, source)
+    walk.follow("Take out or move")
+    walk.fill({"Which": line, "How many": bunches, "Into the box": target, "Day": on})
+    walk.record("Move them")
+
+
+def count(walk: Walk, code: str, line: str, there: int, on: str) -> None:
+    """Count one line in a box; the difference is put right."""
+    open_box(walk, code)
+    walk.follow("Count it")
+    field = walk.main.locator(".field").filter(has_text=line).get_by_role("spinbutton").first
+    field.fill(str(there))
+    walk.fill({"Note": "January shelves", "Day": on})
+    walk.record("Counted")
+    assert walk.says("written off")
