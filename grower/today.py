@@ -20,6 +20,7 @@ from ledger.facts.queries import today
 STAGES = ("daybook", "growing", "drying", "stock", "costing", "pricing", "sales", "books")
 USUAL = [
     (_("Cut a lot"), "growing:cut", "field"),
+    (_("Cut round the beds"), "growing:cut_round", "field"),
     (_("Hang stems up"), "drying:hang", "loft"),
     (_("Bunch"), "stock:make_run", "boxes"),
     (_("Sell"), "sales:sell", "selling"),

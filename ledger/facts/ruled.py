@@ -60,3 +60,27 @@ class RuledForm(VerbForm):
         if self.numbers and gone and not FormKey.objects.filter(pk=self.data.get("form_key", "")).exists():
             raise ValidationError(_("What there is changed since this form was opened. Open it again."), code="stale_form")
         return given
+
+
+class SheetForm(RuledForm):
+    """A sheet whose rows are numbered by the record each is about: its count `n_12`, more fields beside it.
+
+    An action names a row's count `stems_12`.
+    """
+
+    def choice(self, name: str, label: Any, choices: Sequence[tuple[str, Any]], **given: Any) -> None:
+        """Add a row's choice."""
+        field = forms.ChoiceField(label=label, choices=choices, required=False, **given)
+        field.widget.attrs["aria-label"] = label
+        self.fields[name] = field
+
+    def refuse(self, error: ValidationError) -> None:
+        if hasattr(error, "error_dict"):
+            error = ValidationError({name.replace("stems_", "n_", 1): errors for name, errors in error.error_dict.items()})
+        super().refuse(error)
+
+
+def numbered(sent: Any, start: str) -> list[int]:
+    """The records whose row of a sheet was sent with something in the field that begins with `start`."""
+    keys = [name.removeprefix(start) for name in sent if name.startswith(start) and sent[name]]
+    return [int(key) for key in keys if key.isdecimal() and len(key) < 19]

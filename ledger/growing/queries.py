@@ -55,6 +55,21 @@ class PlantingQuerySet(FactQuerySet):
         there = Q(cleared_on__isnull=True) | Q(cleared_on__gt=on)
         return self.standing_on(on).with_cleared_on().filter(there).order_by("bed__plot__name", "bed__name", "on", "pk")
 
+    def with_last_cut(self) -> Self:
+        """Add `last_stage` and `last_per_bundle` of the lot last cut from it, else from its variety, NULL before the first."""
+        lots = _of("Lot").standing().order_by("-on", "-pk")
+        own, alike = lots.filter(planting=OuterRef("pk")), lots.filter(planting__variety=OuterRef("variety"))
+        return self.annotate(
+            last_stage=Coalesce(Subquery(own.values("stage")[:1]), Subquery(alike.values("stage")[:1])),
+            last_per_bundle=Coalesce(Subquery(own.values("per_bundle")[:1]), Subquery(alike.values("per_bundle")[:1])),
+        )
+
+    def on_round(self, on: date, also: Sequence[int] = ()) -> Self:
+        """Plantings to cut that day bed by bed, and any named besides, each with how it was last cut."""
+        there = _of("Planting").standing_in_beds(on).order_by().values("pk")
+        rows = self.filter(Q(pk__in=there) | Q(pk__in=also)).with_last_cut().whole()
+        return rows.order_by("bed__plot__name", "bed__name", "on", "pk")
+
     def with_stems_cut(self, on: date) -> Self:
         """Add `stems_cut`: all stems cut from it up to the end of that day."""
         return self.annotate(stems_cut=_total(_of("Lot").standing_on(on), "planting"))

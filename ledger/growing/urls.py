@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import ground, lots, plantings
+from .views import ground, lots, plantings, rounds
 
 app_name = "growing"
 urlpatterns = [
@@ -32,6 +32,7 @@ urlpatterns = [
     path("clearings/<int:pk>/undo/", plantings.UndoClearing.as_view(), name="undo_clearing"),
     path("lots/", lots.Lots.as_view(), name="lots"),
     path("lots/cut/", lots.Cut.as_view(), name="cut"),
+    path("lots/cut-round/", rounds.CutRound.as_view(), name="cut_round"),
     path("lots/<int:pk>/", lots.lot, name="lot"),
     path("lots/<int:pk>/throw-out/", lots.ThrowOut.as_view(), name="throw_out"),
     path("lots/<int:pk>/draw/", lots.DrawStems.as_view(), name="draw_stems"),

@@ -32,6 +32,7 @@ class Lots(ListPage):
     def links(self) -> list[Link]:
         return [
             Link(_("Record a cutting"), reverse("growing:cut"), "field"),
+            Link(_("Cut round the beds"), reverse("growing:cut_round"), "field"),
             Link(_("Hang stems of a lot"), reverse("drying:hang"), "loft"),
         ]
 

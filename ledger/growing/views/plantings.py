@@ -35,6 +35,7 @@ class Plantings(ListPage):
         return [
             Link(_("Plant"), reverse("growing:plant"), "field"),
             Link(_("Record a cutting"), reverse("growing:cut"), "field"),
+            Link(_("Cut round the beds"), reverse("growing:cut_round"), "field"),
         ]
 
     def get_context_data(self, **given: Any) -> dict[str, Any]:
