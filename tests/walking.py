@@ -25,8 +25,9 @@ OTHER_SUBJECTS = {
     "sales:promise_more": OrderLine, "sales:cancel": OrderLine, "sales:undo_promise": HoldChange, "sales:pay": Invoice,
 }
 TYPED = {
-    "facts:add_person": {"password": "teasel-and-honesty"}, "stock:add_line": {"stems": 7}, "growing:cut": {"stems": 20},
-    "costing:plan_overheads": {"year": 2026}, "growing:plant": {"area_m2": "0.50"}, "growing:add_bed": {"area_m2": "0.50"}, "facts:change_person": {"is_active": "on"},
+    "facts:add_person": {"password": "teasel-and-honesty"}, "facts:change_person": {"is_active": "on"},
+    "costing:plan_overheads": {"year": 2026}, "stock:add_line": {"stems": 7}, "growing:cut": {"stems": 20},
+    "growing:plant": {"area_m2": "0.50"}, "growing:add_bed": {"area_m2": "0.50"},
 }
 ROWS = {"n": 1, "asked": 1, "counted": 1, "tick": "on", "from": 10, "made": 1}
 

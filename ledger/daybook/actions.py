@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from django.utils.translation import gettext_lazy as _
 
@@ -18,6 +18,7 @@ from .queries import first_without_rate, minutes_on, rate_in_force
 
 MINUTES_OF_A_DAY = 24 * 60
 LONGEST_STRETCH = 3660  # days
+LONGEST_PAY = 366  # days
 
 SpentOn = Sequence[tuple[CostObject, int]]
 
@@ -53,6 +54,10 @@ def record_pay(*, by: User, worker: Worker, on: date, first_day: date, last_day:
     worker = Worker.objects.select_for_update(no_key=True).get(pk=worker.pk)
     if not worker.paid:
         raise refusal("worker", _("%(worker)s is not paid wages."), code="not_paid", worker=worker)
+    if (last_day - first_day).days > LONGEST_PAY:
+        raise refusal("last_day", _("Wages are entered for a year at most; check the year."), code="too_long")
+    if last_day > on + timedelta(LONGEST_PAY):
+        raise refusal("last_day", _("Wages are paid at most a year ahead; check the year."), code="too_far")
     earlier = worker.pays.standing().filter(first_day__lte=last_day, last_day__gte=first_day).first()
     if earlier is not None:
         raise refusal(

@@ -16,7 +16,9 @@ from ledger.reckoning.currency import ACTIVE, format_minor, minor_digits, parse_
 
 from .models import STOCK_METHODS, TaxStatus, User
 from .queries import holding, today
+from .writing import EARLIEST_DAY
 
+YEARS_AHEAD = 10
 TAX_CAUTION = _("Rules differ from country to country and change. A qualified accountant decides.")
 ROLES_EXPLAINED = _(
     "Owner: everything. Hand: field, loft and boxes, no money. Seller: prices, orders, stall, no costs. "
@@ -34,13 +36,20 @@ class DayInput(forms.DateInput):
 
 
 class DayField(forms.DateField):
-    """A business day."""
+    """A business day, or one not absurdly far ahead."""
 
     widget = DayInput
 
     def __init__(self, **given: Any) -> None:
         given.setdefault("label", _("Day"))
         super().__init__(**given)
+
+    def validate(self, value: date | None) -> None:
+        super().validate(value)
+        if value is not None and value < EARLIEST_DAY:
+            raise ValidationError(_("That is too long ago; check the year."), code="too_long_ago")
+        if value is not None and value.year > today().year + YEARS_AHEAD:
+            raise ValidationError(_("That lies too far ahead; check the year."), code="too_far")
 
 
 class NewPassword(forms.PasswordInput):

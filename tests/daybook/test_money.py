@@ -185,3 +185,13 @@ def test_only_space_has_a_year_of_cost(owner):
         YearOfSpaceFactory(space=PlantingFactory().cost_object)
     with refused("min_value"):
         YearOfSpaceFactory(expected_cost=-1)
+
+
+@pytest.mark.parametrize(
+    ("first", "last", "code"),
+    [(date(2024, 7, 1), date(2925, 7, 1), "too_long"), (date(2026, 7, 1), date(2026, 7, 31), "too_far")],
+)
+def test_wages_cover_a_year_at_most_and_not_years_ahead(holding, first, last, code):
+    """A mistyped year does not pay somebody for centuries."""
+    with refused(code):
+        PayFactory(on=date(2024, 7, 31), first_day=first, last_day=last)
