@@ -7,22 +7,41 @@ from datetime import date, timedelta
 from typing import Any
 
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 from django.utils.translation import ngettext
 
 from ledger.facts.models import User
 
-from .models import Lot
+from .models import Bed, Lot, Planting, Plot, Species, Variety
 
 LONG_IN_WATER = timedelta(days=2)
+FIRST_STEPS: list[tuple[Any, Any, str]] = [
+    (Plot, _("Begin with the ground: add a plot"), "growing:add_plot"),
+    (Bed, _("Lay out the first bed on the plot"), "growing:add_bed"),
+    (Species, _("Name the first species you grow"), "growing:add_species"),
+    (Variety, _("Name the first variety of it"), "growing:add_variety"),
+    (Planting, _("Enter the first planting"), "growing:plant"),
+]
 
 
 def notes(user: User, on: date) -> Iterator[tuple[Any, str]]:
-    """Lots with stems in water for two days or more: common practice is about one, no source."""
+    """The next first step; lots with stems in water for two days or more (common practice is about one, no source)."""
     if not user.may("field"):
         return
+    yield from _next_first_step()
     waiting = Lot.objects.in_water(on).filter(on__lte=on - LONG_IN_WATER).count()
     if waiting:
         says = ngettext(
             "%(n)d lot has stood in water for two days or more", "%(n)d lots have stood in water for two days or more", waiting
         ) % {"n": waiting}
         yield says, f"{reverse('growing:lots')}?state=in_water"
+
+
+def _next_first_step() -> Iterator[tuple[Any, str]]:
+    """What a newcomer does next, until something is planted."""
+    if Planting.objects.exists():
+        return
+    for model, says, page in FIRST_STEPS:
+        if not model.objects.exists():
+            yield says, reverse(page)
+            return

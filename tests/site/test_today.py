@@ -1,11 +1,13 @@
 """The first page: what wants doing, and the way through."""
 
 from datetime import date
+from decimal import Decimal
 from types import SimpleNamespace
 
 from django.urls import reverse
 
 from grower import today, way
+from ledger.growing.actions import add_plot
 
 
 def test_today_shows_what_the_stages_say(owner, client_as, monkeypatch):
@@ -53,3 +55,14 @@ def test_every_usual_work_is_there():
     """Today names no page that does not exist."""
     for _label, name, _may in today.USUAL:
         assert reverse(name).startswith("/")
+
+
+def test_a_newcomer_is_shown_the_next_first_step(owner, client_as):
+    """Today leads from the plot to the bed, one step at a time."""
+    empty = client_as(owner).get(reverse("today")).content.decode()
+    add_plot(by=owner, name="Long field", kind="open", area_m2=Decimal(100))
+    begun = client_as(owner).get(reverse("today")).content.decode()
+
+    assert f'<a href="{reverse("growing:add_plot")}">Begin with the ground' in empty
+    assert f'<a href="{reverse("growing:add_bed")}">Lay out the first bed' in begun
+    assert "Begin with the ground" not in begun
