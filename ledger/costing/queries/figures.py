@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from decimal import Decimal
 
 from django.urls import NoReverseMatch, reverse
 from django.utils.translation import gettext_lazy as _
@@ -22,7 +23,7 @@ from .sheet import STAGE_NAMES, Bases
 
 UNITS = {
     "stems": _("%(part)d of %(whole)d stems"),
-    "m2-days": _("%(part)d of %(whole)d m2-days (hundredths)"),
+    "m2-days": _("%(part)s of %(whole)s m2-days"),
     "room-days": _("%(part)d of %(whole)d days of room"),
     "seasons": _("%(part)d of %(whole)d productive seasons"),
 }
@@ -119,7 +120,14 @@ def _source_rows(node: Node, names: Names) -> list[Row]:
 
 
 def _share(unit: str, part: int, whole: int) -> str:
+    if unit == "m2-days":
+        return str(UNITS[unit]) % {"part": in_m2_days(part), "whole": in_m2_days(whole)}
     return str(UNITS.get(unit, "%(part)d / %(whole)d")) % {"part": part, "whole": whole}
+
+
+def in_m2_days(hundredths: int) -> str:
+    """Hundredths of m2 times days as m2-days, without idle noughts."""
+    return f"{Decimal(hundredths) / 100:f}".rstrip("0").rstrip(".") if hundredths % 100 else str(hundredths // 100)
 
 
 def _layers(carried: Amounts, bases: Bases) -> list[Row]:
