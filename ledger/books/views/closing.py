@@ -9,6 +9,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
+from ledger.facts.models import STOCK_METHODS
 from ledger.facts.pages import Link, Undo, Verb, links_for
 from ledger.facts.queries import holding, ledger_state, today
 from ledger.reckoning.sharing import to_minor
@@ -24,7 +25,10 @@ def closes(request: HttpRequest) -> HttpResponse:
     """The years closed, and up to which day nothing can be entered."""
     require_books(request)
     found = YearClose.objects.order_by("-on", "-pk").select_related("recorded_by")
-    rows = [(close, to_minor(close.closing_cost), to_minor(close.write_down)) for close in found]
+    methods = dict(STOCK_METHODS)
+    rows = [
+        (close, methods[close.method], to_minor(close.closing_cost), to_minor(close.write_down)) for close in found
+    ]
     links = links_for(request.user, Link(_("Close a year"), reverse("books:close"), "books"))
     about = {"rows": rows, "links": links, "closed_until": ledger_state().closed_until}
     return render(request, "books/closes.html", about)
