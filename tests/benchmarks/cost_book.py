@@ -79,7 +79,8 @@ def measure(owner: Any) -> tuple[str, ...]:
     warm = _seconds(lambda: book(ON))
     client = _signed_in(owner)
     book(date.today())
-    pages = ["/password/", f"/pricing/lines/{Line.objects.get().pk}/cost-sheet/?on={ON}", f"/growing/lots/{Lot.objects.first().pk}/"]
+    sheet = f"/pricing/lines/{Line.objects.get().pk}/cost-sheet/?on={ON}"
+    pages = ["/password/", sheet, f"/growing/lots/{Lot.objects.first().pk}/"]
     milliseconds = [_seconds(lambda path=path: client.get(path), times=5) * 1000 for path in pages]  # type: ignore[misc]
     memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     shown = [f"{one:.1f}" for one in milliseconds]
