@@ -15,7 +15,7 @@ from ledger.reckoning.book import Book, Node
 from ledger.reckoning.years import year_bounds, year_of
 
 from ..models import ClosedBatch, ClosedLine, ClosedPlace, YearClose
-from ..queries.places import standings_by_node
+from ..queries.places import kept_by_node, last_close
 from ..queries.proof_closed import frozen_lines
 from ..queries.valuing import stock_value_of
 
@@ -58,7 +58,7 @@ def _check_end(on: date, closed_until: date | None) -> int:
 def _freeze(close: YearClose, made: Book, bases: Bases, write_downs: dict[int, int]) -> None:
     ClosedPlace.objects.bulk_create(
         ClosedPlace(close=close, place=place, node=node, dated=dated, quantity=quantity, paid=at.paid, full=at.full)
-        for (place, node, dated), (quantity, at) in standings_by_node(made, bases).items()
+        for (place, node, dated), (quantity, at) in kept_by_node(made, bases, last_close(close.on)).items()
     )
     ClosedLine.objects.bulk_create(
         ClosedLine(

@@ -29,6 +29,9 @@ class Place:
         return Place(-self.paid, -self.full)
 
 
+ByNode = dict[tuple[str, str, bool], tuple[int, Place]]
+
+
 def last_close(on: date) -> YearClose | None:
     """The latest standing close of a day before `on`."""
     return YearClose.objects.standing().filter(on__lt=on).order_by("-on", "-pk").first()
@@ -36,15 +39,33 @@ def last_close(on: date) -> YearClose | None:
 
 def places_on(on: date, made: Book | None = None) -> dict[str, Place]:
     """Every place as of a day; what closed days hold now beyond what was frozen is put right apart."""
-    made, bases = made or book(on), Bases()
     close = last_close(on)
     found: dict[str, Place] = defaultdict(Place)
-    for at in made.graph.standings():
-        if close is None or not is_of_closed_day(at, close.on):
-            found[at.place] += as_place(at.amounts, bases)
     if close is not None:
-        _put_right(found, made, bases, close)
+        found[PUT_RIGHT] = Place()
+    for (place, _node, _dated), (_quantity, at) in kept_by_node(made or book(on), Bases(), close).items():
+        found[place] += at
     return {place: found[place] for place in sorted(found)}
+
+
+def kept_by_node(made: Book, bases: Bases, close: YearClose | None) -> ByNode:
+    """Standings by node as the books keep them: closed days as frozen, what the facts now say beyond that put right.
+
+    What was put right before a later close stays put right after it.
+    """
+    if close is None:
+        return standings_by_node(made, bases)
+    found = standings_by_node(made, bases, lambda at: not is_of_closed_day(at, close.on))
+    late: dict[str, Place] = defaultdict(Place)
+    for at in made.graph.standings():
+        if is_of_closed_day(at, close.on):
+            late[node_name(at)] += as_place(at.amounts, bases)
+    for row in ClosedPlace.objects.filter(close=close, dated=True).exclude(place=PUT_RIGHT).order_by("pk"):
+        frozen = Place(row.paid, row.full)
+        late[row.node] += -frozen
+        quantity, at_rest = found.get((row.place, row.node, True), (0, Place()))
+        found[row.place, row.node, True] = (quantity + row.quantity, at_rest + frozen)
+    return {**found, **{(PUT_RIGHT, node, True): (0, place) for node, place in late.items() if place != Place()}}
 
 
 def is_of_closed_day(at: Standing, closed_until: date) -> bool:
@@ -57,29 +78,11 @@ def as_place(amounts: Amounts, bases: Bases) -> Place:
     return Place(bases.money_spent(amounts), total(amounts))
 
 
-def _put_right(found: dict[str, Place], made: Book, bases: Bases, close: YearClose) -> None:
-    """Closed days stay as frozen; the difference from what the facts now say stands apart."""
-    for place, frozen in frozen_events(close).items():
-        found[place] += frozen
-        found[PUT_RIGHT] += -frozen
-    for at in made.graph.standings():
-        if is_of_closed_day(at, close.on):
-            found[PUT_RIGHT] += as_place(at.amounts, bases)
-
-
-def frozen_events(close: YearClose) -> dict[str, Place]:
-    """What a close froze of events of closed days, by place."""
-    found: dict[str, Place] = defaultdict(Place)
-    for place, paid, full in ClosedPlace.objects.filter(close=close, dated=True).values_list("place", "paid", "full"):
-        found[place] += Place(paid, full)
-    return dict(found)
-
-
 def standings_by_node(
     made: Book, bases: Bases, wanted: Callable[[Standing], bool] = lambda at: True
-) -> dict[tuple[str, str, bool], tuple[int, Place]]:
+) -> ByNode:
     """Standings gathered by (place, node, whether dated): quantity and amounts."""
-    found: dict[tuple[str, str, bool], tuple[int, Place]] = {}
+    found: ByNode = {}
     for at in made.graph.standings():
         if wanted(at):
             key = (at.place, node_name(at), at.on is not None)

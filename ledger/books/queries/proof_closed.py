@@ -9,7 +9,7 @@ from ledger.reckoning.book import Book
 from ledger.reckoning.valuation import METHODS, value
 
 from ..models import ClosedBatch, ClosedLine, ClosedPlace, YearClose
-from .places import standings_by_node
+from .places import kept_by_node, last_close
 from .valuing import movements_by_line, year_ends
 
 
@@ -23,7 +23,7 @@ def closed_differences() -> Iterable[str]:
 
 
 def _places(close: YearClose, made: Book, bases: Bases) -> Iterable[str]:
-    expected = standings_by_node(made, bases)
+    expected = kept_by_node(made, bases, last_close(close.on))
     for row in ClosedPlace.objects.filter(close=close).order_by("pk"):
         quantity, place = expected.pop((row.place, row.node, row.dated), (None, None))
         if place is None or (row.quantity, row.paid, row.full) != (quantity, place.paid, place.full):
