@@ -23,7 +23,8 @@ STEM: list[tuple[Any, list[tuple[Any, str, str | tuple[str, ...]]]]] = [
     ]),
     (_("cut"), [(_("Harvest lots"), "growing:lots", ()), (_("Gone from lots"), "growing:partings", ())]),
     (_("hung"), [
-        (_("Hangings"), "drying:hangings", ()), (_("Taken down"), "drying:takings_down", ()),
+        (_("Hangings"), "drying:hangings", ()), (_("Due down"), "drying:due_down", ()),
+        (_("Taken down"), "drying:takings_down", ()),
         (_("Drying places"), "drying:places", ()), (_("Norms of loss"), "drying:loss_norms", ()),
     ]),
     (_("bunched"), [

@@ -117,7 +117,7 @@ class TakeDownRoundForm(SheetForm):
 
     def sheet(self) -> Iterator[tuple[Up, list[tuple[Any, BoundField]]]]:
         """Each hanging with its labelled fields."""
-        words = {"n": _("Taken down"), "lost": _("Lost of these"), "why": _("because"), "all": _("All of it is down")}
+        words = {"n": _("Taken down"), "lost": _("Lost"), "why": _("because"), "all": _("All of it is down")}
         for up in self.ups:
             yield up, [(word, self[f"{name}_{up.hanging.pk}"]) for name, word in words.items()]
 

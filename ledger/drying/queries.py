@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from datetime import date
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
 from typing import TYPE_CHECKING, Self
 
 from django.apps import apps
@@ -67,6 +69,11 @@ class HangingQuerySet(FactQuerySet):
     def finished(self, on: date) -> Self:
         """Hangings all of whose stems had come down by the end of that day."""
         return self.with_stems_up(on).standing_on(on).filter(stems_up=0).order_by("on", "pk")
+
+    def on_round(self, place: Place, on: date, also: Sequence[int] = ()) -> Self:
+        """Hangings up in a place that day, and any named besides, the longest hung first."""
+        rows = self.standing_on(on).filter(place=place).with_stems_up(on).whole()
+        return rows.filter(Q(stems_up__gt=0) | Q(pk__in=also)).order_by("on", "pk")
 
     def whole(self) -> Self:
         """With the records their names are made of."""
@@ -151,3 +158,58 @@ def losses_of(hanging: Hanging) -> list[tuple[str, int]]:
     sums = losses.order_by().values_list("reason").annotate(n=Sum("stems")).order_by("-n", "reason")
     words = dict(losses.model.Reason.choices)
     return [(words[reason], number) for reason, number in sums]
+
+
+@dataclass(frozen=True)
+class UsualDays:
+    """Days a variety usually hangs until all is down; None: not known. On so many `hangings`; nil: the species list."""
+
+    days: int | None
+    hangings: int = 0
+
+
+@dataclass(frozen=True)
+class Up:
+    """A hanging still up: for how many days, and how long such stems usually take here."""
+
+    hanging: Hanging
+    days: int
+    usual: UsualDays
+
+    @property
+    def due(self) -> bool:
+        """Whether it has hung as long as usual."""
+        return self.usual.days is not None and self.days >= self.usual.days
+
+
+def usual_days(varieties: Iterable[Variety], on: date) -> dict[int, UsualDays]:
+    """For each variety, by key, the median of its hangings finished by that day, else the species' days to dry.
+
+    Of an even number the mean of the middle two, halves up.
+    """
+    known = {one.pk: one for one in varieties}
+    hangings = apps.get_model("drying", "Hanging")._default_manager.standing().with_down_on()
+    hangings = hangings.filter(down_on__lte=on, parting__lot__planting__variety__in=known)
+    took: dict[int, list[int]] = defaultdict(list)
+    for variety, hung, down in hangings.values_list("parting__lot__planting__variety", "on", "down_on"):
+        took[variety].append((down - hung) // timedelta(days=1))
+    listed = {key: UsualDays(one.species.days_to_dry) for key, one in known.items()}
+    return listed | {key: UsualDays(_median(days), len(days)) for key, days in took.items()}
+
+
+def _median(numbers: Sequence[int]) -> int:
+    ranked, middle = sorted(numbers), len(numbers) // 2
+    return ranked[middle] if len(ranked) % 2 else (ranked[middle - 1] + ranked[middle] + 1) // 2
+
+
+def hung_so_far(hangings: Iterable[Hanging], on: date) -> list[Up]:
+    """Each hanging with the days it has hung and how long such stems usually take."""
+    rows = [(hanging, hanging.parting.lot.planting.variety) for hanging in hangings]
+    usual = usual_days((variety for _, variety in rows), on)
+    return [Up(hanging, (on - hanging.on) // timedelta(days=1), usual[variety.pk]) for hanging, variety in rows]
+
+
+def due_down(on: date) -> list[Up]:
+    """What is due down that day, place by place, the longest hung first."""
+    hangings = apps.get_model("drying", "Hanging")._default_manager.still_up(on).whole()
+    return [up for up in hung_so_far(hangings.order_by("place__name", "on", "pk"), on) if up.due]

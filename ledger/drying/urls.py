@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import hangings, places
+from .views import hangings, places, rounds
 
 app_name = "drying"
 urlpatterns = [
@@ -11,6 +11,7 @@ urlpatterns = [
     path("hangings/<int:pk>/take-down/", hangings.TakeDown.as_view(), name="take_down"),
     path("hangings/<int:pk>/disaster/", hangings.MarkDisaster.as_view(), name="mark_disaster"),
     path("hangings/<int:pk>/undo/", hangings.UndoHanging.as_view(), name="undo_hanging"),
+    path("due-down/", rounds.due, name="due_down"),
     path("hang/", hangings.Hang.as_view(), name="hang"),
     path("hang/<int:pk>/", hangings.Hang.as_view(), name="hang"),
     path("takings-down/", hangings.TakingsDown.as_view(), name="takings_down"),
@@ -20,6 +21,7 @@ urlpatterns = [
     path("places/", places.Places.as_view(), name="places"),
     path("places/add/", places.AddPlace.as_view(), name="add_place"),
     path("places/<int:pk>/", places.place, name="place"),
+    path("places/<int:pk>/round/", rounds.TakeDownRound.as_view(), name="take_down_round"),
     path("places/<int:pk>/rename/", places.RenamePlace.as_view(), name="rename_place"),
     path("usual-losses/", places.LossNorms.as_view(), name="loss_norms"),
     path("usual-losses/enter/", places.SetLossNorm.as_view(), name="set_loss_norm"),

@@ -74,6 +74,11 @@ class SheetForm(RuledForm):
         field.widget.attrs["aria-label"] = label
         self.fields[name] = field
 
+    def tick(self, name: str, label: Any) -> None:
+        """Add a row's yes or no."""
+        self.fields[name] = forms.BooleanField(label=label, required=False)
+        self.fields[name].widget.attrs["aria-label"] = label
+
     def refuse(self, error: ValidationError) -> None:
         if hasattr(error, "error_dict"):
             error = ValidationError({name.replace("stems_", "n_", 1): errors for name, errors in error.error_dict.items()})

@@ -37,6 +37,7 @@ class Hangings(ListPage):
     def links(self) -> list[Link]:
         return [
             Link(_("Hang stems of a lot"), reverse("drying:hang"), "loft"),
+            Link(_("Due down"), reverse("drying:due_down")),
             Link(_("Drying places"), reverse("drying:places")),
             Link(_("Takings down"), reverse("drying:takings_down")),
             Link(_("Usual losses"), reverse("drying:loss_norms")),

@@ -47,6 +47,7 @@ def place(request: HttpRequest, pk: int) -> HttpResponse:
     links = links_for(
         request.user,
         Link(_("Hang stems here"), f"{reverse('drying:hang')}?place={place.pk}", "loft"),
+        Link(_("Loft round"), reverse("drying:take_down_round", args=[place.pk]), "loft"),
         Link(_("All that hung here"), f"{reverse('drying:hangings')}?place={place.pk}"),
         *spending_links(place.pk),
         Link(_("Enter its cost for a year"), f"{reverse('daybook:set_year_of_space')}?space={place.pk}", "money"),

@@ -13,8 +13,8 @@ from ledger.facts.writing import action, keep, mark_undone, open_cost_object, re
 from ledger.growing import actions as growing
 from ledger.growing.models import Lot, Parting, Variety
 
-from .models import Disaster, Hanging, Loss, LossNorm, Place, TakingDown
-from .queries import WHOLE_BP, disaster_of, fullest_from, stems_still_up, usual_loss_bp
+from ..models import Disaster, Hanging, Loss, LossNorm, Place, TakingDown
+from ..queries import WHOLE_BP, disaster_of, fullest_from, stems_still_up, usual_loss_bp
 
 
 @action("loft")

@@ -1,0 +1,30 @@
+"""The verbs of drying: hang, take down, and what is made of the losses."""
+
+from .loft import (
+    add_place,
+    hang,
+    mark_disaster,
+    rename_place,
+    set_loss_norm,
+    take_down,
+    undo_disaster,
+    undo_hanging,
+    undo_loss_norm,
+    undo_taking_down,
+)
+from .rounds import DownRow, take_down_round
+
+__all__ = [
+    "DownRow",
+    "add_place",
+    "hang",
+    "mark_disaster",
+    "rename_place",
+    "set_loss_norm",
+    "take_down",
+    "take_down_round",
+    "undo_disaster",
+    "undo_hanging",
+    "undo_loss_norm",
+    "undo_taking_down",
+]
