@@ -11,12 +11,12 @@ from ledger.costing.queries import Bases, fresh_book
 from ledger.facts.models import LedgerState, User
 from ledger.facts.queries import holding, today
 from ledger.facts.writing import action, close_days, refusal
-from ledger.reckoning.book import Book, Node
+from ledger.reckoning.book import Book
 from ledger.reckoning.years import year_bounds, year_of
 
 from ..models import ClosedBatch, ClosedLine, ClosedPlace, YearClose
 from ..queries.places import kept_by_node, last_close
-from ..queries.proof_closed import frozen_lines
+from ..queries.proof_closed import frozen_batches, frozen_lines
 from ..queries.valuing import stock_value_of
 
 
@@ -68,14 +68,9 @@ def _freeze(close: YearClose, made: Book, bases: Bases, write_downs: dict[int, i
         for (line, method), (quantity, cost) in frozen_lines(made, bases).items()
     )
     ClosedBatch.objects.bulk_create(
-        ClosedBatch(close=close, batch_id=number, quantity=node.quantity, cost=_held(node, bases))
-        for (kind, number), node in made.graph.nodes.items()
-        if kind == "batch" and node.quantity
+        ClosedBatch(close=close, batch_id=batch, quantity=quantity, cost=cost)
+        for batch, (quantity, cost) in frozen_batches(made, bases).items()
     )
-
-
-def _held(node: Node, bases: Bases) -> int:
-    return sum(bases.stock_cost(at.amounts) for at in node.standings if at.place == "boxed")
 
 
 @action("books")

@@ -18,6 +18,7 @@ from .places import Place, places_on, totals
 from .proof_closed import closed_differences
 from .proof_papers import paper_differences
 from .proof_quantities import quantity_differences
+from .proof_sold import sold_differences
 
 
 @dataclass(frozen=True)
@@ -40,7 +41,7 @@ def prove(on: date | None = None) -> Proof:
     as of the day. A lone fact with nothing to contradict it cannot be caught.
     """
     day = on or today()
-    differences = [*quantity_differences(), *paper_differences(), *closed_differences()]
+    differences = [*quantity_differences(), *sold_differences(), *paper_differences(), *closed_differences()]
     try:
         made = fresh_book(day)
     except (ValueError, KeyError) as error:

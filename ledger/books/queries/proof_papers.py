@@ -15,6 +15,7 @@ def paper_differences() -> Iterable[str]:
     yield from _numbers()
     yield from _sums()
     yield from _lines()
+    yield from _credits()
     yield from _tax()
     yield from _payments()
 
@@ -41,6 +42,19 @@ def _lines() -> Iterable[str]:
     sent = InvoiceLine.objects.filter(dispatch_line__isnull=False, credits_line__isnull=True)
     for pk, number in sent.exclude(quantity=F("dispatch_line__bunches")).values_list("pk", "invoice__number"):
         yield f"invoice {number}, line {pk}: not the number that was sent"
+    for pk, number in sent.exclude(price=F("dispatch_line__order_line__price")).values_list("pk", "invoice__number"):
+        yield f"invoice {number}, line {pk}: not the price that was agreed"
+
+
+def _credits() -> Iterable[str]:
+    lines = InvoiceLine.objects.filter(credits_line__isnull=False).order_by("pk")
+    for pk, number in lines.exclude(price=F("credits_line__price")).values_list("pk", "invoice__number"):
+        yield f"invoice {number}, line {pk}: not the price that was invoiced"
+    for pk, number in lines.exclude(invoice__credits=F("credits_line__invoice")).values_list("pk", "invoice__number"):
+        yield f"invoice {number}, line {pk}: of another invoice than the one it credits"
+    credited = InvoiceLine.objects.annotate(back=Sum("credited_by__quantity")).filter(back__gt=F("quantity"))
+    for pk, number, quantity, back in credited.order_by("pk").values_list("pk", "invoice__number", "quantity", "back"):
+        yield f"invoice {number}, line {pk}: {quantity} invoiced, {back} credited"
 
 
 def _tax() -> Iterable[str]:
@@ -59,7 +73,8 @@ def _tax() -> Iterable[str]:
 
 def _payments() -> Iterable[str]:
     paid = Payment.objects.filter(undone_at__isnull=True).values_list("invoice").annotate(n=Sum("amount")).order_by("invoice")
-    gross = dict(Invoice.objects.values_list("pk", "gross"))
+    invoices = {pk: (number, gross) for pk, number, gross in Invoice.objects.values_list("pk", "number", "gross")}
     for pk, amount in paid:
-        if amount > gross[pk]:
-            yield f"invoice {pk}: {amount} paid of {gross[pk]}"
+        number, gross = invoices[pk]
+        if amount > gross:
+            yield f"invoice {number}: {amount} paid of {gross}"
