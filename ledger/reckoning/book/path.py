@@ -38,7 +38,8 @@ def _part(graph: Graph, lot: LotFact, partings: list[PartingFact], hanging_of: d
         if one.key in hanging_of:
             graph.flow(key, ("hanging", hanging_of[one.key]), share, one.stems, sum(weights), "stems")
         else:
-            graph.rest(key, PLACE_OF_WAY.get(one.way, "hanging"), share, one.stems, on=one.on, event=("parting", one.key))
+            on = one.on if one.way in {"sold_fresh", "drawn"} else None
+            graph.rest(key, PLACE_OF_WAY.get(one.way, "hanging"), share, one.stems, on=on, event=("parting", one.key))
     graph.rest(key, "in water", rest, in_water)
 
 

@@ -11,7 +11,7 @@ from ledger.reckoning.years import season_bounds, season_of
 from .amounts import less, part_of, parted, total
 from .facts import CostFacts, Element, Key, LotFact, PlantingFact
 from .graph import Graph
-from .spending import cutting_season, season_key
+from .spending import ONE_DAY, cutting_season, season_key
 
 
 def release_plantings(graph: Graph, facts: CostFacts) -> None:
@@ -30,7 +30,7 @@ def release_plantings(graph: Graph, facts: CostFacts) -> None:
 
 def _release_perennial(graph: Graph, facts: CostFacts, planting: PlantingFact, lots: dict[Key, list[LotFact]]) -> None:
     """Slice the establishing cost over the seasons begun, then release each season to its lots."""
-    until = min(facts.on, planting.cleared or facts.on)
+    until = min(facts.on, planting.cleared - ONE_DAY) if planting.cleared else facts.on
     now = season_of(until, first_month=facts.calendar.season_first_month)
     seasons = list(range(planting.season, now + 1))
     establishing: Key = ("planting", planting.key)

@@ -24,7 +24,7 @@ def cutting_season(planting: PlantingFact, on: date, calendar: Calendar) -> Key:
     """The node that bears what is cut from a planting, or spent on it, that day."""
     if not planting.perennial:
         return ("planting", planting.key)
-    until = min(on, planting.cleared) if planting.cleared else on
+    until = min(on, planting.cleared - ONE_DAY) if planting.cleared else on
     season = season_of(until, first_month=calendar.season_first_month)
     return ("planting", planting.key) if season < planting.season else season_key(planting.key, season)
 
@@ -46,15 +46,28 @@ def rest_of_year(graph: Graph, facts: CostFacts) -> None:
         if node.key[0] in {"stall_day", "order", "sale"}:
             for entry in node.direct:
                 graph.rest(node.key, "cost of sales", entry.amounts, on=entry.on, event=entry.source)
-        elif node.key[0] in {"holding", "store"}:
-            for entry in node.direct:
-                graph.rest(node.key, "cost of the year", entry.amounts, on=entry.on, event=entry.source)
+    for one in facts.spending:
+        if facts.kinds_of[one.spent_on] in {"holding", "store"}:
+            _rest_overhead(graph, facts, one)
     _rest_not_begun(graph, facts)
     if facts.unbooked:
         key: Key = ("pay", 0)
         amounts: dict[Element, int] = {("overheads", "labour"): facts.unbooked}
         graph.node(key).direct.append(Entry(key, facts.on, amounts))
         graph.rest(key, "paid, not booked", amounts)
+
+
+def _rest_overhead(graph: Graph, facts: CostFacts, one: Spending) -> None:
+    """An overhead is a cost of the years its bill covers; what is for years to come waits."""
+    kind = facts.kinds_of[one.spent_on]
+    for year, amount in by_year(one, facts.calendar).items():
+        starts, ends = year_bounds(year, **_ends(facts.calendar))
+        amounts, begun = {(STAGE_OF[kind], one.kind): amount}, starts <= facts.on
+        if amount and begun:
+            on = min(max(one.on, starts), ends)
+            graph.rest((kind, one.spent_on), "cost of the year", amounts, on=on, event=one.entry)
+        elif amount:
+            graph.rest((kind, one.spent_on), "charged ahead or behind", amounts, event=("year", year))
 
 
 def _rest_not_begun(graph: Graph, facts: CostFacts) -> None:
@@ -72,11 +85,15 @@ def _rest_not_begun(graph: Graph, facts: CostFacts) -> None:
 
 def by_year(one: Spending, calendar: Calendar) -> Mapping[int, int]:
     """Return what of one entry falls into each books' year, by days covered."""
-    ends = {"end_month": calendar.year_end_month, "end_day": calendar.year_end_day}
+    ends = _ends(calendar)
     first, last = one.covers or (one.on, one.on)
     years = range(year_of(first, **ends), year_of(last, **ends) + 1)
     days = [_days_in(first, last, *year_bounds(year, **ends)) for year in years]
     return dict(zip(years, share_out(one.amount, days), strict=True))
+
+
+def _ends(calendar: Calendar) -> dict[str, int]:
+    return {"end_month": calendar.year_end_month, "end_day": calendar.year_end_day}
 
 
 def _days_in(first: date, last: date, starts: date, ends: date) -> int:
