@@ -20,6 +20,7 @@ from .writing import EARLIEST_DAY
 
 YEARS_AHEAD = 10
 TAX_CAUTION = _("Rules differ from country to country and change. A qualified accountant decides.")
+GONE = _("What was chosen is no longer there to be chosen: it was undone or used up since this form was opened. Choose again.")
 ROLES_EXPLAINED = _(
     "Owner: everything. Hand: field, loft and boxes, no money. Seller: prices, orders, stall, no costs. "
     "Bookkeeper: money, no entries from the field."
@@ -129,6 +130,13 @@ class VerbForm(forms.Form):
     def __init__(self, *args: Any, **given: Any) -> None:
         initial = {"form_key": str(uuid.uuid4()), "on": today(), **(given.pop("initial", None) or {})}
         super().__init__(*args, initial=initial, **given)
+
+    def full_clean(self) -> None:
+        """Say of a choice that is gone why it may be."""
+        for field in self.fields.values():
+            if isinstance(field, forms.ModelChoiceField):
+                field.error_messages["invalid_choice"] = GONE
+        super().full_clean()
 
     def refuse(self, error: ValidationError) -> None:
         """Show an action's refusal where it belongs."""

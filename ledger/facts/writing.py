@@ -15,6 +15,7 @@ from django.core.exceptions import PermissionDenied, ValidationError
 from django.db import IntegrityError, models, transaction
 from django.db.models import Q
 from django.utils import timezone
+from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
 
 from .models import CostObject, Fact, FormKey, LedgerState, User
@@ -44,8 +45,9 @@ _under_way: ContextVar[Writing | None] = ContextVar("_under_way", default=None)
 
 
 def refusal(field: str | None, message: Any, *, code: str, **params: Any) -> ValidationError:
-    """Return a refusal on `field` (None: the whole form) that says what is so and what would do."""
-    error = ValidationError(message, code=code, params=params)
+    """Return a refusal on `field` (None: the whole form) that says what is so and what would do, days as pages write them."""
+    said = {name: date_format(value) if isinstance(value, date) else value for name, value in params.items()}
+    error = ValidationError(message, code=code, params=said)
     return error if field is None else ValidationError({field: error})
 
 

@@ -1,9 +1,14 @@
 """What people type: amounts, percentages, days."""
 
+from datetime import date
+
 import pytest
+from django import forms
 from django.core.exceptions import ValidationError
 
-from ledger.facts.forms import MoneyField, PercentField, TaxRateForm
+from ledger.facts.forms import MoneyField, NoDayForm, PercentField, TaxRateForm
+from ledger.facts.models import User
+from ledger.facts.writing import refusal
 from tests.refusals import codes_of
 
 
@@ -47,3 +52,21 @@ def test_a_refusal_on_an_unknown_field_goes_to_the_whole_form(holding):
     form.refuse(ValidationError({"elsewhere": ValidationError("So it is.", code="so")}))
 
     assert form.non_field_errors() == ["So it is."]
+
+
+class _Choosing(NoDayForm):
+    """Asks for somebody where nobody is left."""
+
+    person = forms.ModelChoiceField(queryset=User.objects.none())
+
+
+def test_a_choice_that_is_gone_says_why_it_may_be(holding):
+    """Undone or used up since the form was opened, rather than a word about available choices."""
+    form = _Choosing({"form_key": "k", "person": "1"})
+
+    assert "undone or used up since this form was opened" in form.errors["person"][0]
+
+
+def test_a_refusal_writes_its_day_as_pages_do():
+    """1 Jun 2025, not 2025-06-01."""
+    assert refusal(None, "Only on %(on)s.", code="x", on=date(2025, 6, 1)).messages == ["Only on 1\xa0Jun\xa02025."]
