@@ -45,7 +45,7 @@ def walking(request: pytest.FixtureRequest, browser: Browser, address: str, **gi
     """A person in front of a ledger, on a phone unless the test's `size` says otherwise; scripts may not complain."""
     size = request.getfixturevalue("size") if "size" in request.fixturenames else "phone"
     width, height = SIZES[size]
-    page = browser.new_page(viewport={"width": width, "height": height}, locale="en-GB", **given)
+    page = browser.new_context(viewport={"width": width, "height": height}, locale="en-GB", **given).new_page()
     complaints: list[str] = []
     page.on("console", lambda said: complaints.append(said.text) if said.type == "error" else None)
     page.on("pageerror", lambda error: complaints.append(str(error)))

@@ -13,6 +13,10 @@ from playwright.sync_api import Locator, Page
 
 SHOTS = os.environ.get("LEDGER_SHOTS", "")
 FIGURES_ARE_IN = "() => [...document.querySelectorAll('[hx-trigger=load]')].every(one => one.querySelector('.figure'))"
+SENT = """async () => {
+  const form = document.querySelector('form.verb')
+  return (await fetch(location.href, {method: 'POST', body: new URLSearchParams(new FormData(form))})).url
+}"""
 TOO_WIDE = "() => document.scrollingElement.scrollWidth > document.scrollingElement.clientWidth"
 
 
@@ -68,6 +72,16 @@ class Walk:
             what.click()
         self.arrived()
 
+    def another_tab(self) -> Walk:
+        """The same person in a second tab."""
+        page = self.page.context.new_page()
+        page.set_viewport_size(self.page.viewport_size)
+        return Walk(page, self.address, f"{self.name}-tab")
+
+    def send_form(self) -> str:
+        """Send the page's form as it stands without leaving the page; return where it led."""
+        return self.page.evaluate(SENT)
+
     def arrived(self) -> None:
         """Every page shown fits its screen and is whole."""
         self.page.wait_for_function(FIGURES_ARE_IN)
@@ -112,7 +126,7 @@ class Walk:
 
     def refusals(self) -> list[str]:
         """The sentences of a refusal, none where the page refuses nothing."""
-        return self.page.locator(".refused li").all_inner_texts()
+        return [plain(sentence) for sentence in self.page.locator(".refused li").all_inner_texts()]
 
     def title(self) -> str:
         """The heading."""
