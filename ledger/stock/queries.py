@@ -18,7 +18,7 @@ from ledger.facts.models import FactQuerySet
 if TYPE_CHECKING:
     from ledger.drying.models import Hanging
 
-    from .models import Batch, Box, Hold, Line, Movement
+    from .models import Batch, Box, Hold, HoldChange, Line, Movement
 
 DayChange = tuple[date, int]
 
@@ -213,6 +213,18 @@ def found_for(sold: Movement) -> list[Movement]:
     """What a sale beyond the record found first: the standing rows directly before it in the same place."""
     before = _rows("Movement").in_place(sold.batch_id, sold.box_id).filter(pk__lt=sold.pk).order_by("-pk")
     return _run_of(before, lambda row: row.kind == "found" and row.to_check and row.on == sold.on and row.stands)
+
+
+def left_short_by(movements: Iterable[Movement], line_pk: int) -> list[HoldChange]:
+    """The promises of a line left short when these rows were posted.
+
+    A line's rows are written one post after another, its shortages before the
+    rows that caused them: those since the post before.
+    """
+    first = min(row.recorded_at for row in movements)
+    earlier = _rows("Movement").filter(batch__line=line_pk, recorded_at__lt=first).order_by("-recorded_at").first()
+    shorts = _rows("HoldChange").standing().filter(hold__line=line_pk, why="short", recorded_at__lte=first)
+    return list(shorts.filter(recorded_at__gt=earlier.recorded_at) if earlier else shorts)
 
 
 def found_by_count(first: Movement) -> list[Movement]:

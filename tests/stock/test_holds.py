@@ -13,6 +13,7 @@ from ledger.stock.actions import (
     release,
     sell_bunches,
     undo_hold_change,
+    undo_movement,
     use_hold,
     write_off,
 )
@@ -185,3 +186,25 @@ def test_what_is_drawn_may_take_promised_bunches(owner, line, batch, kept):
     draw(by=owner, on=AUGUST_9, batch=batch, box=None, bunches=13, reason="display")
 
     assert kept.changes.get(why="short").bunches == -1
+
+
+def test_a_loss_undone_keeps_again_what_it_left_short(owner, line, batch, kept):
+    """A write-off entered by mistake leaves no promise short once it is undone."""
+    gone = write_off(by=owner, on=date(2024, 9, 5), batch=batch, box=None, bunches=17, reason="mice")
+    assert Hold.objects.with_short().get(pk=kept.pk).short == 5
+
+    undo_movement(by=owner, movement=gone)
+
+    hold = Hold.objects.with_kept().with_short().get(pk=kept.pk)
+    assert (hold.kept, hold.short, Balance.objects.get(line=line).held) == (8, 0, 8)
+
+
+def test_only_the_loss_undone_gives_its_own_promises_back(owner, line, batch, kept):
+    """What an earlier loss left short stays short; what was filled again is not kept twice."""
+    write_off(by=owner, on=date(2024, 9, 5), batch=batch, box=None, bunches=14, reason="mice")
+    later = write_off(by=owner, on=date(2024, 9, 6), batch=batch, box=None, bunches=1, reason="damp")
+
+    undo_movement(by=owner, movement=later)
+
+    hold = Hold.objects.with_kept().with_short().get(pk=kept.pk)
+    assert (hold.kept, hold.short) == (6, 2)

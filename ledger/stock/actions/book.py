@@ -12,9 +12,9 @@ from django.utils.translation import gettext_lazy as _
 from ledger.facts.models import User
 from ledger.facts.writing import keep, mark_undone, record, refusal, require_standing
 from ledger.stock.models import Balance, Batch, Box, Content, Line, Movement
-from ledger.stock.queries import lowest_in_place
+from ledger.stock.queries import left_short_by, lowest_in_place
 
-from .shortness import mark_short
+from .shortness import mark_short, promise_again
 
 Place = tuple[int, int | None]
 
@@ -50,7 +50,10 @@ def post(*, by: User, on: date, rows: Sequence[Row], takes_promised: bool = Fals
 
 
 def unpost(*, by: User, movements: Sequence[Movement]) -> list[Movement]:
-    """Take rows of one day out of the book again, unless what is left would not do."""
+    """Take rows of one day out of the book again, unless what is left would not do.
+
+    Promises they left short are kept again.
+    """
     balances = lock_lines(movement.batch.line_id for movement in movements)
     movements = [Movement.objects.lock(movement) for movement in movements]
     on = movements[0].on
@@ -61,6 +64,9 @@ def unpost(*, by: User, movements: Sequence[Movement]) -> list[Movement]:
     _keep_lines(_by_line(rows), balances, on, False, by)
     undone = [mark_undone(movement, by=by) for movement in movements]
     _keep_contents(places, contents)
+    for line, change in sorted(_by_line(rows).items()):
+        if change > 0:
+            promise_again(by=by, balance=balances[line], shorts=left_short_by(undone, line))
     return undone
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 
 from django.db.models import Max
 
 from ledger.facts.models import User
-from ledger.facts.writing import keep, record
+from ledger.facts.writing import keep, mark_undone, record
 from ledger.stock.models import Balance, Hold, HoldChange
 
 
@@ -28,3 +29,13 @@ def mark_short(*, by: User, balance: Balance, on: date, bunches: int) -> list[Ho
         bunches -= short
     keep(balance)
     return marked
+
+
+def promise_again(*, by: User, balance: Balance, shorts: Iterable[HoldChange]) -> None:
+    """Keep again what rows now undone had left short, its balance being locked; not what was filled again since."""
+    for short in shorts:
+        hold = Hold.objects.with_short().get(pk=short.hold_id)
+        if hold.short >= -short.bunches:  # type: ignore[attr-defined]
+            mark_undone(HoldChange.objects.lock(short), by=by)
+            balance.held -= short.bunches
+    keep(balance)
