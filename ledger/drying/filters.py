@@ -7,7 +7,7 @@ from django.utils.translation import gettext_lazy as _
 from ledger.facts.forms import DayInput
 from ledger.growing.models import Variety
 
-from .models import Hanging, LossNorm, Place, TakingDown
+from .models import DampLimit, Hanging, LossNorm, Place, Reading, TakingDown
 
 STANDING = [("up", _("still up")), ("down", _("all down"))]
 
@@ -65,3 +65,23 @@ class LossNormFilter(django_filters.FilterSet):
     class Meta:
         model = LossNorm
         fields = ("variety",)
+
+
+class ReadingFilter(django_filters.FilterSet):
+    """Readings by place and day."""
+
+    place = django_filters.ModelChoiceFilter(queryset=Place.objects.all(), label=_("Place"))
+    since = django_filters.DateFilter(field_name="on", lookup_expr="gte", label=_("From"), widget=DayInput())
+    until = django_filters.DateFilter(field_name="on", lookup_expr="lte", label=_("To"), widget=DayInput())
+
+    class Meta:
+        model = Reading
+        fields = ()
+
+
+class DampLimitFilter(django_filters.FilterSet):
+    """Limits of damp."""
+
+    class Meta:
+        model = DampLimit
+        fields = ()

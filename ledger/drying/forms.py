@@ -15,7 +15,7 @@ from ledger.facts.ruled import SheetForm
 from ledger.growing.models import Lot, Variety
 
 from .actions import DownRow
-from .models import Hanging, Loss, Place
+from .models import COLDEST, HOTTEST, Hanging, Loss, Place
 from .queries import Up
 
 LOSS_ROWS = (1, 2, 3)
@@ -138,6 +138,36 @@ class TakeDownRoundForm(SheetForm):
         given = {name: self.cleaned_data[f"{name}_{hanging.pk}"] for name in ("n", "all", "lost", "why")}
         stems = given["n"] or (hanging.stems_up if given["all"] else 0)
         return DownRow(hanging, stems, {given["why"]: given["lost"]} if given["lost"] else {})
+
+
+class DegreesField(forms.DecimalField):
+    """A temperature in degrees Celsius, kept as whole tenths."""
+
+    def __init__(self, **given: Any) -> None:
+        super().__init__(min_value=COLDEST // 10, max_value=HOTTEST // 10, decimal_places=1, **given)
+
+    def clean(self, value: Any) -> int | None:  # type: ignore[override]
+        degrees = super().clean(value)
+        return None if degrees is None else int(degrees * 10)
+
+
+class ReadingForm(VerbForm):
+    """What the instruments of a place say."""
+
+    humidity_percent = forms.IntegerField(label=_("Humidity (%)"), min_value=0, max_value=100, required=False)
+    temperature_tenths_c = DegreesField(label=_("Temperature (°C)"), required=False)
+    at = forms.TimeField(label=_("Time, if it matters"), required=False, widget=forms.TimeInput({"type": "time"}, format="%H:%M"))
+    field_order = ["humidity_percent", "temperature_tenths_c", "on", "at"]
+
+
+class DampLimitForm(VerbForm):
+    """The humidity above which a place is damp again."""
+
+    humidity_percent = forms.IntegerField(
+        label=_("Damp above (% humidity)"), min_value=1, max_value=100,
+        help_text=_("Common practice keeps dried stems below about 60; no source. None is in force until you set one."),
+    )
+    field_order = ["humidity_percent", "on"]
 
 
 class PlaceForm(NoDayForm):

@@ -1,4 +1,6 @@
-"""Drying places, hangings, taking down and losses."""
+"""Drying places, their readings, hangings, taking down and losses."""
+
+from decimal import Decimal
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
@@ -9,7 +11,9 @@ from django.utils.translation import gettext_lazy as _
 from ledger.facts.models import CostObject, Fact
 from ledger.growing.models import Parting, Variety
 
-from .queries import HangingQuerySet, PlaceQuerySet, TakingDownQuerySet
+from .queries import HangingQuerySet, PlaceQuerySet, ReadingQuerySet, TakingDownQuerySet
+
+COLDEST, HOTTEST = -400, 700
 
 
 class Place(models.Model):
@@ -193,3 +197,74 @@ class Disaster(Fact):
 
     def get_absolute_url(self) -> str:
         return self.hanging.get_absolute_url()
+
+
+class Reading(Fact):
+    """What a thermometer or hygrometer said in a drying place; either may be missing.
+
+    The temperature is in tenths of a degree Celsius, the relative humidity in
+    whole per cent; `at` is the time of day, None where nobody noted it.
+    """
+
+    place = models.ForeignKey(Place, models.PROTECT, related_name="readings")
+    at = models.TimeField(_("time"), null=True, blank=True)
+    temperature_tenths_c = models.SmallIntegerField(
+        _("temperature (tenths of a degree C)"), null=True, blank=True,
+        validators=[MinValueValidator(COLDEST), MaxValueValidator(HOTTEST)],
+    )
+    humidity_percent = models.PositiveSmallIntegerField(
+        _("humidity (%)"), null=True, blank=True, validators=[MaxValueValidator(100)]
+    )
+
+    objects = ReadingQuerySet.as_manager()
+
+    class Meta(Fact.Meta):
+        abstract = False
+        constraints = [
+            *Fact.Meta.constraints,
+            models.CheckConstraint(
+                condition=Q(temperature_tenths_c__isnull=False) | Q(humidity_percent__isnull=False),
+                name="reading_says_something",
+                violation_error_code="says_nothing",
+                violation_error_message=_("Enter the temperature, the humidity or both."),
+            ),
+            models.CheckConstraint(
+                condition=Q(temperature_tenths_c__isnull=True) | Q(temperature_tenths_c__range=(COLDEST, HOTTEST)),
+                name="reading_temperature_plausible",
+            ),
+            models.CheckConstraint(
+                condition=Q(humidity_percent__isnull=True) | Q(humidity_percent__lte=100), name="reading_humidity_within_whole"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return str(_("reading of %(place)s %(on)s")) % {"place": self.place, "on": self.on}
+
+    def get_absolute_url(self) -> str:
+        return self.place.get_absolute_url()
+
+    @property
+    def temperature_c(self) -> Decimal | None:
+        """The temperature in degrees Celsius."""
+        return None if self.temperature_tenths_c is None else Decimal(self.temperature_tenths_c).scaleb(-1)
+
+
+class DampLimit(Fact):
+    """The relative humidity, in whole per cent, above which a place counts as damp again, from a day on."""
+
+    humidity_percent = models.PositiveSmallIntegerField(
+        _("humidity (%)"), validators=[MinValueValidator(1), MaxValueValidator(100)]
+    )
+
+    class Meta(Fact.Meta):
+        abstract = False
+        constraints = [
+            *Fact.Meta.constraints,
+            models.CheckConstraint(condition=Q(humidity_percent__range=(1, 100)), name="damp_limit_within_whole"),
+        ]
+
+    def __str__(self) -> str:
+        return str(_("damp above %(humidity)d %%")) % {"humidity": self.humidity_percent}
+
+    def get_absolute_url(self) -> str:
+        return reverse("drying:damp_limits")

@@ -92,6 +92,28 @@ class TakingDownQuerySet(FactQuerySet):
         return self.select_related("hanging__place", "hanging__parting__lot__planting__variety__species")
 
 
+class ReadingQuerySet(FactQuerySet):
+    """What the instruments said."""
+
+    def with_damp(self) -> Self:
+        """Add `damp`: whether the humidity lay above the limit in force that day; never where none was set."""
+        limits = apps.get_model("drying", "DampLimit")._default_manager.standing().filter(on__lte=OuterRef("on"))
+        in_force = Subquery(limits.order_by("-on", "-pk").values("humidity_percent")[:1])
+        return self.annotate(limit=in_force).annotate(
+            damp=Case(When(humidity_percent__gt=F("limit"), then=True), default=False, output_field=models.BooleanField())
+        )
+
+    def latest_first(self) -> Self:
+        """The latest first; of one day those without a time last."""
+        return self.order_by("-on", F("at").desc(nulls_last=True), "-pk")
+
+    def damp_again(self, on: date) -> Self:
+        """The last humidity of each place by that day, where it was damp, by place."""
+        said = self.model._default_manager.standing_on(on).filter(humidity_percent__isnull=False)
+        last = said.filter(place=OuterRef("place")).latest_first().values("pk")[:1]
+        return self.with_damp().filter(pk=Subquery(last), damp=True).select_related("place").order_by("place__name", "pk")
+
+
 class PlaceQuerySet(models.QuerySet):
     """Drying places and how full they are."""
 

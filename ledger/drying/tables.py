@@ -3,7 +3,7 @@
 import django_tables2 as tables
 from django.utils.translation import gettext_lazy as _
 
-from .models import Hanging, LossNorm, Place, TakingDown
+from .models import DampLimit, Hanging, LossNorm, Place, Reading, TakingDown
 
 VARIETY = "parting__lot__planting__variety"
 
@@ -56,3 +56,24 @@ class LossNormTable(tables.Table):
         model = LossNorm
         fields = ("on", "variety", "share_bp")
         empty_text = _("No usual loss is entered yet: it is learnt from earlier hangings.")
+
+
+class ReadingTable(tables.Table):
+    """Readings, the latest first."""
+
+    temperature = tables.Column(_("Temperature"), accessor="temperature_tenths_c")
+    damp = tables.Column(_("Damp again"))
+
+    class Meta:
+        model = Reading
+        fields = ("on", "at", "place", "humidity_percent", "temperature", "damp")
+        empty_text = _("No reading is noted yet.")
+
+
+class DampLimitTable(tables.Table):
+    """Limits of damp, the latest first."""
+
+    class Meta:
+        model = DampLimit
+        fields = ("on", "humidity_percent")
+        empty_text = _("No limit is set: no place is called damp.")

@@ -7,18 +7,25 @@ from datetime import date
 from typing import Any
 
 from django.urls import reverse
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from ledger.facts.models import User
 
+from .models import Hanging, Reading
 from .queries import due_down
 
 
 def notes(user: User, on: date) -> Iterator[tuple[Any, str]]:
-    """Hangings up as long as such stems usually take here to dry."""
+    """Hangings up as long as such stems usually take, and places damp again where something hangs."""
     if not user.may("loft"):
         return
     due = len(due_down(on))
     if due:
         says = ngettext("%(n)d hanging should be dry by now", "%(n)d hangings should be dry by now", due) % {"n": due}
         yield says, reverse("drying:due_down")
+    full = Hanging.objects.still_up(on).order_by().values("place")
+    for reading in Reading.objects.damp_again(on).filter(place__in=full):
+        told = {"place": reading.place, "humidity": reading.humidity_percent, "on": date_format(reading.on)}
+        yield _("%(place)s is damp again: %(humidity)d %% on %(on)s") % told, reading.get_absolute_url()

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import hangings, places, rounds
+from .views import hangings, places, readings, rounds
 
 app_name = "drying"
 urlpatterns = [
@@ -23,6 +23,12 @@ urlpatterns = [
     path("places/<int:pk>/", places.place, name="place"),
     path("places/<int:pk>/round/", rounds.TakeDownRound.as_view(), name="take_down_round"),
     path("places/<int:pk>/rename/", places.RenamePlace.as_view(), name="rename_place"),
+    path("places/<int:pk>/read/", readings.NoteReading.as_view(), name="note_reading"),
+    path("readings/", readings.Readings.as_view(), name="readings"),
+    path("readings/<int:pk>/undo/", readings.UndoReading.as_view(), name="undo_reading"),
+    path("damp-limits/", readings.DampLimits.as_view(), name="damp_limits"),
+    path("damp-limits/set/", readings.SetDampLimit.as_view(), name="set_damp_limit"),
+    path("damp-limits/<int:pk>/undo/", readings.UndoDampLimit.as_view(), name="undo_damp_limit"),
     path("usual-losses/", places.LossNorms.as_view(), name="loss_norms"),
     path("usual-losses/enter/", places.SetLossNorm.as_view(), name="set_loss_norm"),
     path("usual-losses/<int:pk>/undo/", places.UndoLossNorm.as_view(), name="undo_loss_norm"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, time
 from decimal import Decimal
 from typing import Any, ClassVar, NamedTuple
 from zoneinfo import available_timezones
@@ -18,6 +18,7 @@ from ledger.reckoning.currency import minor_digits, parse_minor
 MOST = 10**9
 MOST_MONEY = 10**12
 WHOLE = re.compile(r"-?[0-9]+")
+TENTHS = re.compile(r"-?[0-9]{1,4}(?:\.[0-9])?")
 DECIMAL = re.compile(r"[0-9]+(?:\.[0-9]{1,2})?")
 
 
@@ -125,6 +126,25 @@ class PlainDecimal(Column):
         if Decimal(text) > MOST:
             raise BadCell(_("That is beyond belief; check the number."))
         return Decimal(text)
+
+
+class Tenths(Column):
+    what = _("a number with at most one decimal, below zero too, such as -2.5")
+
+    def read(self, text: str, setting: Setting) -> int:
+        if not TENTHS.fullmatch(text):
+            raise BadCell(_("“%(text)s” is not a number with a dot and at most one decimal.") % {"text": text})
+        return int(Decimal(text) * 10)
+
+
+class Clock(Column):
+    what = _("a time of day as 14:30")
+
+    def read(self, text: str, setting: Setting) -> time:
+        try:
+            return time.fromisoformat(text if len(text) == 5 else "")
+        except ValueError as error:
+            raise BadCell(_("“%(text)s” is not a time written as 14:30.") % {"text": text}) from error
 
 
 class PerCent(PlainDecimal):

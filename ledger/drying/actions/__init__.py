@@ -12,6 +12,7 @@ from .loft import (
     undo_loss_norm,
     undo_taking_down,
 )
+from .readings import note_reading, set_damp_limit, undo_damp_limit, undo_reading
 from .rounds import DownRow, take_down_round
 
 __all__ = [
@@ -19,12 +20,16 @@ __all__ = [
     "add_place",
     "hang",
     "mark_disaster",
+    "note_reading",
     "rename_place",
+    "set_damp_limit",
     "set_loss_norm",
     "take_down",
     "take_down_round",
+    "undo_damp_limit",
     "undo_disaster",
     "undo_hanging",
     "undo_loss_norm",
+    "undo_reading",
     "undo_taking_down",
 ]

@@ -18,6 +18,8 @@ from ledger.drying.tables import LossNormTable, PlaceTable
 from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
 from ledger.facts.queries import today
 
+READINGS_SHOWN = 7
+
 
 class Places(ListPage):
     """The drying places and how full they are."""
@@ -48,6 +50,8 @@ def place(request: HttpRequest, pk: int) -> HttpResponse:
         request.user,
         Link(_("Hang stems here"), f"{reverse('drying:hang')}?place={place.pk}", "loft"),
         Link(_("Loft round"), reverse("drying:take_down_round", args=[place.pk]), "loft"),
+        Link(_("Note a reading"), reverse("drying:note_reading", args=[place.pk]), "loft"),
+        Link(_("All its readings"), f"{reverse('drying:readings')}?place={place.pk}"),
         Link(_("All that hung here"), f"{reverse('drying:hangings')}?place={place.pk}"),
         *spending_links(place.pk),
         Link(_("Enter its cost for a year"), f"{reverse('daybook:set_year_of_space')}?space={place.pk}", "money"),
@@ -55,6 +59,8 @@ def place(request: HttpRequest, pk: int) -> HttpResponse:
     )
     context = {
         "place": place, "up": here.still_up(on), "free": place.room - place.room_taken, "links": links,
+        "readings": place.readings.standing().with_damp().latest_first()[:READINGS_SHOWN],
+        "damp": place.readings.damp_again(on).first(),
         "spending": spending_on(place.cost_object, request.user),
     }
     return render(request, "drying/place.html", context)

@@ -4,11 +4,19 @@ from typing import Any
 
 from django.utils.translation import gettext_lazy as _
 
-from ledger.drying.actions import add_place, hang, mark_disaster, set_loss_norm, take_down
+from ledger.drying.actions import (
+    add_place,
+    hang,
+    mark_disaster,
+    note_reading,
+    set_damp_limit,
+    set_loss_norm,
+    take_down,
+)
 from ledger.drying.models import Loss, Place, TakingDown
 from ledger.facts.models import User
 
-from ..columns import Day, Key, OneOf, PerCent, Ref, Whole, Words
+from ..columns import Clock, Day, Key, OneOf, PerCent, Ref, Tenths, Whole, Words
 from ..rows import Kind
 
 REASONS = tuple(Loss.Reason.values)
@@ -52,5 +60,17 @@ LOFT = (
             Ref("hanging", to="hangings"), Day("on"), Words("why"),
             PerCent("norm_per_cent", gives="norm_bp", required=False, about=_("the usual loss; empty: the one in force")),
         ),
+    ),
+    Kind(
+        "readings", "loft", _("temperature and humidity read in a drying place"), note_reading,
+        (
+            Ref("place", to="places"), Day("on"), Clock("at", required=False),
+            Tenths("temperature_c", gives="temperature_tenths_c", required=False),
+            Whole("humidity_percent", required=False),
+        ),
+    ),
+    Kind(
+        "damp_limits", "loft", _("the humidity above which a place is damp again, from a day"), set_damp_limit,
+        (Day("on"), Whole("humidity_percent")),
     ),
 )
