@@ -21,11 +21,15 @@ STEM: list[tuple[Any, list[tuple[Any, str, str | tuple[str, ...]]]]] = [
         (_("Plantings"), "growing:plantings", ()), (_("Beds"), "growing:beds", ()), (_("Plots"), "growing:plots", ()),
         (_("Varieties"), "growing:varieties", ()), (_("Species"), "growing:species_list", ()),
     ]),
-    (_("cut"), [(_("Harvest lots"), "growing:lots", ()), (_("Gone from lots"), "growing:partings", ())]),
+    (_("cut"), [
+        (_("Harvest lots"), "growing:lots", ()), (_("Gone from lots"), "growing:partings", ()),
+        (_("Gone over"), "growing:gone_over", ()),
+    ]),
     (_("hung"), [
         (_("Hangings"), "drying:hangings", ()), (_("Due down"), "drying:due_down", ()),
         (_("Taken down"), "drying:takings_down", ()),
-        (_("Drying places"), "drying:places", ()), (_("Norms of loss"), "drying:loss_norms", ()),
+        (_("Drying places"), "drying:places", ()), (_("Readings"), "drying:readings", ()),
+        (_("Norms of loss"), "drying:loss_norms", ()),
     ]),
     (_("bunched"), [
         (_("Bunching runs"), "stock:runs", ()), (_("Batches"), "stock:batches", ()), (_("Bunch lines"), "stock:lines", ()),

@@ -60,6 +60,7 @@ def _grow(by: User, plenty: Plenty) -> None:
     growing.expect(by=by, planting=made["planting"], on=date(2025, 5, 1), season=2025, stems=300, planned_cost=AMOUNTS["plan"])
     lot = growing.cut(by=by, planting=made["planting"], on=NEXT_YEAR, stage="full", stems=500)
     growing.cut(by=by, planting=made["planting"], on=NEXT_YEAR, stage="full", stems=100)
+    growing.note_gone_over(by=by, planting=made["planting"], on=NEXT_YEAR, stems=40, why="rain")
     growing.throw_out(by=by, lot=lot, on=NEXT_YEAR, stems=10)
     place = plenty.thread.hanging.place
     hanging = drying.hang(by=by, lot=lot, on=NEXT_YEAR, place=place, stems=300, room=5)
@@ -68,6 +69,8 @@ def _grow(by: User, plenty: Plenty) -> None:
     drying.take_down(by=by, hanging=hanging, on=date(2025, 6, 21), stems=50, losses={"mould": 10})
     drying.mark_disaster(by=by, hanging=hanging, on=date(2025, 6, 22), why="damp", norm_bp=500)
     drying.set_loss_norm(by=by, variety=old.variety, on=NEXT_YEAR, share_bp=700)
+    drying.note_reading(by=by, place=place, on=NEXT_YEAR, humidity_percent=71, temperature_tenths_c=185)
+    drying.set_damp_limit(by=by, on=NEXT_YEAR, humidity_percent=70)
     made["hanging"] = hanging
 
 

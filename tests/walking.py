@@ -27,6 +27,7 @@ OTHER_SUBJECTS = {
 TYPED = {
     "facts:add_person": {"password": "teasel-and-honesty"}, "facts:change_person": {"is_active": "on"},
     "costing:plan_overheads": {"year": 2026}, "stock:add_line": {"stems": 7}, "growing:cut": {"stems": 20},
+    "drying:note_reading": {"humidity_percent": 55},
     "growing:plant": {"area_m2": "0.50"}, "growing:add_bed": {"area_m2": "0.50"},
 }
 ROWS = {"n": 1, "asked": 1, "counted": 1, "tick": "on", "from": 10, "made": 1}

@@ -6,7 +6,7 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.forms import DayInput
 
-from .models import Bed, Lot, Parting, Planting, Plot, Species, Variety
+from .models import Bed, GoneOver, Lot, Parting, Planting, Plot, Species, Variety
 
 STANDING = [("standing", _("in its bed")), ("cleared", _("cleared"))]
 IN_WATER = [("in_water", _("stems in water")), ("parted", _("all parted"))]
@@ -107,4 +107,15 @@ class PartingFilter(django_filters.FilterSet):
 
     class Meta:
         model = Parting
+        fields = ()
+
+
+class GoneOverFilter(django_filters.FilterSet):
+    """What went over uncut, by variety and day."""
+
+    variety = _variety("planting__variety")
+    since, until = _since(), _until()
+
+    class Meta:
+        model = GoneOver
         fields = ()

@@ -198,6 +198,7 @@ class Lot(Fact):
     """What was cut from one planting on one day, in stems.
 
     Counted by stems, or by `bundles` of `per_bundle`; `stems` is the whole.
+    `about`: nobody counted to the stem; the number is reckoned with as it stands.
     """
 
     class Stage(models.TextChoices):
@@ -212,6 +213,7 @@ class Lot(Fact):
     bundles = models.PositiveIntegerField(_("bundles"), null=True, blank=True)
     per_bundle = models.PositiveIntegerField(_("stems to the bundle"), null=True, blank=True)
     stems = models.PositiveIntegerField(_("stems"), validators=[MinValueValidator(1), MaxValueValidator(MOST_STEMS)])
+    about = models.BooleanField(_("about so many"), default=False)
 
     objects = LotQuerySet.as_manager()
 
@@ -235,6 +237,29 @@ class Lot(Fact):
 
     def get_absolute_url(self) -> str:
         return reverse("growing:lot", args=[self.pk])
+
+
+class GoneOver(Fact):
+    """About so many stems of a planting spoiled in the bed uncut; what is cut of it bears their cost."""
+
+    planting = models.ForeignKey(Planting, models.PROTECT, related_name="gone_over")
+    stems = models.PositiveIntegerField(
+        _("about so many stems"), validators=[MinValueValidator(1), MaxValueValidator(MOST_STEMS)]
+    )
+    why = models.CharField(_("why"), max_length=120, blank=True)
+
+    class Meta(Fact.Meta):
+        abstract = False
+        constraints = [
+            *Fact.Meta.constraints,
+            models.CheckConstraint(condition=Q(stems__gte=1, stems__lte=MOST_STEMS), name="gone_over_stems_sensible"),
+        ]
+
+    def __str__(self) -> str:
+        return str(_("about %(stems)d gone over, %(planting)s")) % {"stems": self.stems, "planting": self.planting}
+
+    def get_absolute_url(self) -> str:
+        return self.planting.get_absolute_url()
 
 
 class Parting(Fact):

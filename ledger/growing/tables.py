@@ -3,7 +3,7 @@
 import django_tables2 as tables
 from django.utils.translation import gettext_lazy as _
 
-from .models import Bed, Lot, Parting, Planting, Plot, Species, Variety
+from .models import Bed, GoneOver, Lot, Parting, Planting, Plot, Species, Variety
 
 BY_VARIETY = ("variety__species__name", "variety__name")
 
@@ -95,3 +95,19 @@ class PartingTable(tables.Table):
         fields = ("on", "what", "way", "stems", "why")
         order_by = ("-on", "-pk")
         empty_text = _("Nothing has left a lot yet.")
+
+
+class GoneOverTable(tables.Table):
+    """What went over uncut, the latest first."""
+
+    what = tables.Column(
+        _("Variety"), accessor="planting__variety",
+        order_by=("planting__variety__species__name", "planting__variety__name"),
+    )
+    bed = tables.Column(_("Bed"), accessor="planting__bed", order_by=("planting__bed__plot__name", "planting__bed__name"))
+
+    class Meta:
+        model = GoneOver
+        fields = ("on", "what", "bed", "stems", "why")
+        order_by = ("-on", "-pk")
+        empty_text = _("Nothing is noted as gone over.")

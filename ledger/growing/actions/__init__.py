@@ -21,9 +21,11 @@ from .lots import (
 from .plantings import (
     clear,
     expect,
+    note_gone_over,
     plant,
     undo_clearing,
     undo_expectation,
+    undo_gone_over,
     undo_planting,
 )
 from .rounds import CutRow, cut_round
@@ -41,6 +43,7 @@ __all__ = [
     "cut_round",
     "draw_stems",
     "expect",
+    "note_gone_over",
     "part",
     "plant",
     "rename_bed",
@@ -48,6 +51,7 @@ __all__ = [
     "throw_out",
     "undo_clearing",
     "undo_expectation",
+    "undo_gone_over",
     "undo_lot",
     "undo_parting",
     "undo_planting",

@@ -18,9 +18,9 @@ from .standing import lock_standing, not_before
 @action("field")
 def cut(
     *, by: User, planting: Planting, on: date, stage: str, stems: int | None = None, bundles: int | None = None,
-    per_bundle: int | None = None,
+    per_bundle: int | None = None, about: bool = False,
 ) -> Lot:
-    """Record what was cut from a planting on one day, by stems or by bundles of so many."""
+    """Record what was cut from a planting on one day, by stems or by bundles of so many; `about`: not counted to the stem."""
     planting = lock_standing(planting)
     not_before(planting, on)
     gone = cleared_on(planting)
@@ -29,7 +29,7 @@ def cut(
     label = _("%(variety)s cut %(on)s") % {"variety": planting.variety, "on": on}
     lot = Lot(
         planting=planting, on=on, stage=stage, bundles=bundles, per_bundle=per_bundle,
-        stems=_stems(stems, bundles, per_bundle),
+        stems=_stems(stems, bundles, per_bundle), about=about,
     )
     lot.cost_object = open_cost_object("lot", str(label))
     return record(lot, by=by)

@@ -11,8 +11,8 @@ from ledger.facts.actions import undo_within
 from ledger.facts.models import User
 from ledger.facts.writing import action, open_cost_object, record, refusal
 
-from ..models import Bed, Clearing, Expectation, Planting, Variety
-from ..queries import free_area, usual_stems
+from ..models import Bed, Clearing, Expectation, GoneOver, Planting, Variety
+from ..queries import cleared_on, free_area, usual_stems
 from .standing import lock_standing, not_before
 
 YEARS_TO_FIRST_CUT = 15
@@ -81,9 +81,9 @@ def clear(*, by: User, planting: Planting, on: date, why: str = "") -> Clearing:
 
 @action("field")
 def undo_planting(*, by: User, planting: Planting) -> Planting:
-    """Undo a planting nothing rests on, with what was expected of it."""
-    for expectation in planting.expectations.standing():
-        undo_within(expectation, by=by)
+    """Undo a planting nothing rests on, with what was expected of it and what went over."""
+    for noted in (*planting.expectations.standing(), *planting.gone_over.standing()):
+        undo_within(noted, by=by)
     return undo_within(planting, by=by)
 
 
@@ -102,3 +102,20 @@ def undo_clearing(*, by: User, clearing: Clearing) -> Clearing:
     if planting.area_m2 > free:
         raise refusal(None, _("Its part of the bed has been planted since."), code="no_room")
     return undo_within(clearing, by=by)
+
+
+@action("field")
+def note_gone_over(*, by: User, planting: Planting, on: date, stems: int, why: str = "") -> GoneOver:
+    """Record about so many stems spoiled uncut while the planting stood in its bed."""
+    planting = lock_standing(planting)
+    not_before(planting, on)
+    gone = cleared_on(planting)
+    if gone is not None and on > gone:
+        raise refusal("on", _("It was cleared on %(gone)s."), code="cleared", gone=gone)
+    return record(GoneOver(planting=planting, on=on, stems=stems, why=why), by=by)
+
+
+@action("field")
+def undo_gone_over(*, by: User, gone_over: GoneOver) -> GoneOver:
+    """Undo that stems went over."""
+    return undo_within(gone_over, by=by)

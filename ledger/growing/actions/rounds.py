@@ -26,6 +26,7 @@ class CutRow:
     stems: int | None = None
     bundles: int | None = None
     per_bundle: int | None = None
+    about: bool = False
 
 
 @action("field")
@@ -51,5 +52,6 @@ def cut_round(*, by: User, on: date, rows: Sequence[CutRow]) -> list[Lot]:
 
 def _cut_row(by: User, on: date, row: CutRow) -> Lot:
     return cut(
-        by=by, planting=row.planting, on=on, stage=row.stage, stems=row.stems, bundles=row.bundles, per_bundle=row.per_bundle
+        by=by, planting=row.planting, on=on, stage=row.stage, stems=row.stems, bundles=row.bundles,
+        per_bundle=row.per_bundle, about=row.about,
     )

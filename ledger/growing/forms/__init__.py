@@ -2,7 +2,7 @@
 
 from .ground import BedForm, ChangeSpeciesForm, ChangeVarietyForm, PlotForm, RenameForm, SpeciesForm, VarietyForm
 from .lots import CutForm, PartForm
-from .plantings import ClearForm, ExpectForm, PlantForm
+from .plantings import ClearForm, ExpectForm, GoneOverForm, PlantForm
 from .rounds import CutRoundForm
 
 __all__ = [
@@ -13,6 +13,7 @@ __all__ = [
     "CutForm",
     "CutRoundForm",
     "ExpectForm",
+    "GoneOverForm",
     "PartForm",
     "PlantForm",
     "PlotForm",

@@ -25,8 +25,9 @@ class CutForm(VerbForm):
     stems = stems_field(label=_("Stems"), required=False)
     bundles = forms.IntegerField(label=_("or bundles"), min_value=1, max_value=MOST_STEMS, required=False)
     per_bundle = forms.IntegerField(label=_("of so many stems"), min_value=1, max_value=10_000, required=False)
+    about = forms.BooleanField(label=_("That is about so many, not counted"), required=False)
     stage = forms.ChoiceField(label=_("Stage when cut"), choices=Lot.Stage.choices)
-    field_order = ["planting", "stems", "bundles", "per_bundle", "stage", "on"]
+    field_order = ["planting", "stems", "bundles", "per_bundle", "about", "stage", "on"]
 
     def __init__(self, *args: Any, **given: Any) -> None:
         super().__init__(*args, **given)

@@ -69,3 +69,11 @@ class ClearForm(VerbForm):
     """The day a planting left its bed."""
 
     why = forms.CharField(label=_("Why"), max_length=120, required=False)
+
+
+class GoneOverForm(VerbForm):
+    """About so many stems spoiled uncut."""
+
+    stems = stems_field(label=_("About so many stems"))
+    why = forms.CharField(label=_("Why"), max_length=120, required=False, help_text=_("Rain, heat, no time to cut, unsold."))
+    field_order = ["stems", "why", "on"]

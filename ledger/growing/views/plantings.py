@@ -15,11 +15,11 @@ from ledger.facts.queries import holding, today
 from ledger.reckoning.years import season_of
 
 from .. import actions
-from ..filters import PlantingFilter
-from ..forms import ClearForm, ExpectForm, PlantForm
-from ..models import Bed, Clearing, Expectation, Planting
+from ..filters import GoneOverFilter, PlantingFilter
+from ..forms import ClearForm, ExpectForm, GoneOverForm, PlantForm
+from ..models import Bed, Clearing, Expectation, GoneOver, Planting
 from ..queries import free_area
-from ..tables import PlantingTable
+from ..tables import GoneOverTable, PlantingTable
 
 
 class Plantings(ListPage):
@@ -50,6 +50,7 @@ def planting(request: HttpRequest, pk: int) -> HttpResponse:
         "planting": found, "links": links_for(request.user, *_links(found)),
         "clearing": found.clearings.standing().first(),
         "expectations": found.expectations.standing().order_by("-on", "-pk"),
+        "gone_over": found.gone_over.standing().order_by("-on", "-pk"),
         "lots": found.lots.standing().with_stems_in_water(today()).order_by("-on", "-pk"),
         "spending": spending_on(found.cost_object, request.user),
     }
@@ -62,6 +63,7 @@ def _links(found: Planting) -> list[Link]:
     key = [found.pk]
     links = [
         Link(_("Record a cutting"), f"{reverse('growing:cut')}?planting={found.pk}", "field"),
+        Link(_("Stems went over uncut"), reverse("growing:note_gone_over", args=key), "field"),
         Link(_("Expect another number"), reverse("growing:expect", args=key), "field"),
         Link(_("Note work on it"), f"{reverse('daybook:note_work')}?spent_on={found.pk}", "work"),
         Link(_("Enter a purchase for it"), f"{reverse('daybook:record_purchase')}?spent_on={found.pk}", "money"),
@@ -145,3 +147,35 @@ class UndoClearing(Undo):
 
     subject_model, may, fact_name = Clearing, "field", "clearing"
     undoing = actions.undo_clearing
+
+
+BORNE = _("Stems gone over carry no cost of their own: what the planting costs is borne by what is cut of it.")
+
+
+class AllGoneOver(ListPage):
+    """What spoiled in the beds uncut."""
+
+    model, table_class, filterset_class, title, intro = GoneOver, GoneOverTable, GoneOverFilter, _("Gone over in the bed"), BORNE
+
+    def get_queryset(self) -> Any:
+        return GoneOver.objects.standing().select_related("planting__variety__species", "planting__bed__plot")
+
+    def get_context_data(self, **given: Any) -> dict[str, Any]:
+        return super().get_context_data(row_template="growing/gone_over.html#row", **given)
+
+
+class NoteGoneOver(Verb):
+    """Note stems that spoiled uncut."""
+
+    form_class, title, may, button = GoneOverForm, _("Stems went over uncut"), "field", _("Gone over")
+    intro, subject_model = BORNE, Planting
+
+    def act(self, form: GoneOverForm, **common: Any) -> GoneOver:
+        return actions.note_gone_over(planting=self.subject, **form.given(), **common)
+
+
+class UndoGoneOver(Undo):
+    """Undo that stems went over."""
+
+    subject_model, may, fact_name = GoneOver, "field", "gone_over"
+    undoing = actions.undo_gone_over

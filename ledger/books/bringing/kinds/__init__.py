@@ -28,13 +28,16 @@ A column in brackets may be empty or missing.
     plantings       key, on, variety, bed, area_m2, season, (perennial), (productive_seasons),
                     (expected_stems), (planned_cost)
     expectations    planting, on, season, stems, (planned_cost)
-    lots            key, planting, on, stage, (stems), (bundles), (per_bundle)
+    lots            key, planting, on, stage, (stems), (bundles), (per_bundle), (about)
+    gone_over       planting, on, stems, (why)
     partings        lot, on, way, stems, (why)
     takings         hanging, on, stems, (mould), (shattered), (blown), (faded), (crushed), (insects),
                     (dropped), (other), (dried_g)
     hangings        key, lot, on, place, stems, (room), (bundles)
     loss_norms      variety, on, share_per_cent
     disasters       hanging, on, why, (norm_per_cent)
+    readings        place, on, (at), (temperature_c), (humidity_percent)
+    damp_limits     on, humidity_percent
     runs            key, on, (lost), (note)
     run_inputs      run, hanging, stems
     run_outputs     key, run, line, made, (stems), (unit_value), (box)

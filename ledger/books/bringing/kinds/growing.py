@@ -14,6 +14,7 @@ from ledger.growing.actions import (
     cut,
     draw_stems,
     expect,
+    note_gone_over,
     part,
     plant,
     throw_out,
@@ -80,6 +81,7 @@ SEASON = (
         (
             Key("key"), Ref("planting", to="plantings"), Day("on"), OneOf("stage", words=tuple(Lot.Stage.values)),
             Whole("stems", required=False), Whole("bundles", required=False), Whole("per_bundle", required=False),
+            YesNo("about", required=False, about=_("yes: not counted to the stem")),
         ),
     ),
     Kind(
@@ -88,5 +90,9 @@ SEASON = (
             Ref("lot", to="lots"), Day("on"), OneOf("way", words=("cut_dry", "drawn", "thrown_out")), Whole("stems"),
             Words("why", required=False),
         ),
+    ),
+    Kind(
+        "gone_over", "field", _("stems spoiled in the bed uncut, about so many"), note_gone_over,
+        (Ref("planting", to="plantings"), Day("on"), Whole("stems"), Words("why", required=False)),
     ),
 )
