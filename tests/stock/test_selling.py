@@ -70,7 +70,7 @@ def test_only_free_bunches_are_sold(owner, line):
 def test_a_parcel_is_sold_from_only_when_named(owner, line):
     """What is packed for an order is not sold over the counter."""
     parcel, batch = BoxFactory(parcel=True), batch_of(line, 10)
-    move(by=owner, on=AUGUST_1, batch=batch, bunches=6, source=None, target=parcel)
+    move(by=owner, on=AUGUST_1, batch=batch, bunches=6, source=None, target=parcel, packing=True)
 
     with refused("too_many"):
         sell_bunches(by=owner, on=AUGUST_5, line=line, bunches=5)
