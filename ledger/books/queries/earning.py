@@ -72,7 +72,7 @@ def bed_earnings(season: int | None, on: date) -> list[Earned]:
     made = book(on)
     tracing = Tracing(made, on)
     wanted = season if season is not None else latest_season(made)
-    rows = [_row(made, tracing, one, wanted) for one in made.facts.plantings if _has_season(one, wanted, made)]
+    rows = [_row(made, tracing, one, wanted) for one in made.facts.plantings if _has_season(one, wanted, made, tracing)]
     plantings = Planting.objects.select_related("variety__species", "bed__plot").in_bulk([key for key, _ in rows])
     found = [_earned(plantings[key], wanted, *parts) for key, parts in rows]
     return sorted(found, key=_rank)
@@ -85,11 +85,14 @@ def latest_season(made: Book) -> int:
     return season_of(max(days, default=made.facts.on), first_month=month)
 
 
-def _has_season(planting: PlantingFact, season: int, made: Book) -> bool:
+def _has_season(planting: PlantingFact, season: int, made: Book, tracing: Tracing) -> bool:
+    """An annual's one season; every season of a perennial while it stands, and earlier ones that gave stems."""
     if not planting.perennial:
         return planting.season == season
+    if season < planting.season:
+        return tracing.of(source_key(planting, season)).stems > 0
     starts, _ = season_bounds(season, first_month=made.facts.calendar.season_first_month)
-    return planting.season <= season and not (planting.cleared and planting.cleared <= starts)
+    return starts <= made.facts.on and not (planting.cleared and planting.cleared <= starts)
 
 
 def _rank(row: Earned) -> tuple[bool, int, str]:

@@ -8,8 +8,9 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from ledger.daybook.models import WorkEntry, WorkShare
-from ledger.reckoning.book import Amounts, Book, Key, PlantingFact, added, cutting_season, season_key, total
+from ledger.reckoning.book import Amounts, Book, Key, LotFact, PlantingFact, added, cutting_season, less, season_key, total
 from ledger.reckoning.sharing import MILLION, share_amounts, share_out
+from ledger.reckoning.years import season_of
 from ledger.sales.queries.income import IncomeLine, income
 
 IN_STOCK = ("boxed", "loose", "hanging", "in water")
@@ -35,7 +36,8 @@ class Tracing:
     def __init__(self, made: Book, on: date) -> None:
         self.made = made
         self.by_source: dict[Key, Traced] = defaultdict(Traced)
-        self._lot = {lot.key: self._source_of_lot(lot.key) for lot in made.facts.lots}
+        self._plantings = {one.key: one for one in made.facts.plantings}
+        self._lot = {lot.key: self._source_of_lot(lot) for lot in made.facts.lots}
         lot_of_parting = {one.key: one.lot for one in made.facts.partings}
         self._parting = {key: self._lot[lot] for key, lot in lot_of_parting.items()}
         self._hanging = {one.key: self._parting[one.parting] for one in made.facts.hangings}
@@ -48,9 +50,12 @@ class Tracing:
     def of(self, source: Key) -> Traced:
         return self.by_source[source]
 
-    def _source_of_lot(self, lot: int) -> Key:
-        inflows = [flow.source for flow in self.made.node(("lot", lot)).inflows]
-        return next(source for source in inflows if source[0] in {"planting", "season"})
+    def _source_of_lot(self, lot: LotFact) -> Key:
+        """The season it was cut in; stems a perennial gave before its first productive season have one of their own."""
+        planting = self._plantings[lot.planting]
+        if not planting.perennial:
+            return ("planting", planting.key)
+        return season_key(planting.key, season_of(lot.on, first_month=self.made.facts.calendar.season_first_month))
 
     def _sources_of_run(self, inputs: Iterable[tuple[int, int]]) -> dict[Key, int]:
         stems: dict[Key, int] = defaultdict(int)
@@ -82,11 +87,12 @@ class Tracing:
                     self.by_source[source].unsold += total(part)
 
     def _own(self, key: Key) -> dict[tuple[str, str], int]:
-        """What was spent on a node itself, and the room it was charged."""
+        """What was spent on a node itself and the room it was charged; slices of establishing cost go to their season."""
         node = self.made.node(key)
         came = [flow.amounts for flow in node.inflows if flow.source[0] in {"plot", "place"}]
         slices = [flow.amounts for flow in node.inflows if key[0] == "season" and flow.source[0] == "planting"]
-        return added(node.own, *came, *slices)
+        gone = [flow.amounts for flow in node.outflows if key[0] == "planting" and flow.target[0] == "season"]
+        return less(added(node.own, *came, *slices), added(*gone))
 
     def _bear(self, sources: Mapping[Key, int], amounts: Amounts, minutes: int) -> None:
         for source, part in self._parted(sources, amounts):

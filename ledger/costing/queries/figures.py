@@ -42,6 +42,7 @@ PLACES = {
     "charged ahead or behind": _("charged ahead of the bills (-) or behind them"),
     "paid, not booked": _("paid, not booked"),
 }
+NOT_BOOKED: Key = ("pay", 0)
 RECORD_PAGES = {
     "planting": "growing:planting", "plot": "growing:plot", "lot": "growing:lot", "hanging": "drying:hanging",
     "place": "drying:place", "run": "stock:run", "batch": "stock:batch", "stall_day": "sales:stall_day",
@@ -156,7 +157,7 @@ class Names:
 
     def __init__(self, keys: Iterable[Key]) -> None:
         wanted = set(keys)
-        self._names: dict[Key, str] = {}
+        self._names: dict[Key, str] = {key: str(PLACES["paid, not booked"]) for key in wanted if key == NOT_BOOKED}
         batches = [number for kind, number in wanted if kind == "batch"]
         for batch in Batch.objects.filter(pk__in=batches).select_related("line__variety__species"):
             self._names[("batch", batch.pk)] = str(batch)
@@ -169,7 +170,7 @@ class Names:
                 self._names[("season", number)] = str(_("%(planting)s: season %(season)d")) % {
                     "planting": planting, "season": season
                 }
-        numbers = [number for kind, number in wanted if kind not in {"batch", "season"}]
+        numbers = [number for kind, number in wanted if kind not in {"batch", "season", "pay"}]
         for one in CostObject.objects.filter(pk__in=numbers):
             self._names[(one.kind, one.pk)] = one.label
 
