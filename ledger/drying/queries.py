@@ -140,6 +140,13 @@ def fullest_from(place: Place, on: date, *, besides: Hanging | None = None) -> i
     return max(_taken(stretches, day) for day in days)
 
 
+def room_taken_by_day(place: Place, first: date, last: date) -> list[tuple[date, int]]:
+    """The room taken in a place on each day from the first to the last, both counted."""
+    stretches = list(place.hangings.standing().with_down_on().values_list("on", "down_on", "room"))
+    days = (first + timedelta(days=number) for number in range((last - first).days + 1))
+    return [(day, _taken(stretches, day)) for day in days]
+
+
 def _taken(stretches: Iterable[tuple[date, date | None, int]], day: date) -> int:
     return sum(room for first, gone, room in stretches if first <= day and (gone is None or day < gone))
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import date, timedelta
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
+from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
 
 from ledger.daybook.views.records import spending_links, spending_on
@@ -14,11 +16,14 @@ from ledger.drying import actions
 from ledger.drying.filters import LossNormFilter, PlaceFilter
 from ledger.drying.forms import LossNormForm, PlaceForm, RenamePlaceForm
 from ledger.drying.models import Hanging, LossNorm, Place
+from ledger.drying.queries import room_taken_by_day
 from ledger.drying.tables import LossNormTable, PlaceTable
 from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
+from ledger.facts.pictures import DayBars
 from ledger.facts.queries import today
 
 READINGS_SHOWN = 7
+DAYS_DRAWN = 60
 
 
 class Places(ListPage):
@@ -59,11 +64,24 @@ def place(request: HttpRequest, pk: int) -> HttpResponse:
     )
     context = {
         "place": place, "up": here.still_up(on), "free": place.room - place.room_taken, "links": links,
+        "picture": picture_of_room(place, on),
         "readings": place.readings.standing().with_damp().latest_first()[:READINGS_SHOWN],
         "damp": place.readings.damp_again(on).first(),
         "spending": spending_on(place.cost_object, request.user),
     }
     return render(request, "drying/place.html", context)
+
+
+def picture_of_room(place: Place, on: date) -> DayBars:
+    """How full a place was on each of the last days."""
+    rows = room_taken_by_day(place, on - timedelta(days=DAYS_DRAWN - 1), on)
+    day, most = max(rows, key=lambda row: row[1])
+    told = {"days": DAYS_DRAWN, "most": most, "room": place.room, "unit": place.get_unit_display(), "day": date_format(day)}
+    says = _("Of %(room)d %(unit)s at most %(most)d were taken in the last %(days)d days, first on %(day)s.") if most else _(
+        "None of %(room)d %(unit)s was taken in the last %(days)d days."
+    )
+    title = _("Room taken in %(place)s, day by day") % {"place": place}
+    return DayBars("room", title, says % told, _("Room taken"), rows, place.room)
 
 
 class AddPlace(Verb):
