@@ -55,7 +55,7 @@ def realisable_on(on: date, lines: Iterable[Line]) -> dict[int, Realisable]:
 def _net_by_way(on: date, lines: Sequence[int]) -> dict[int, dict[int, int]]:
     """line -> way -> what a unit fetches that way, net of tax and selling, in millionths."""
     ways = {way.pk: way for way in Way.objects.all()}
-    terms = {one.way_id: one for one in WayTerms.objects.standing_on(on).order_by("on", "pk")}
+    terms = _terms(on)
     rate = tax_rate_on(on)
     found: dict[int, dict[int, int]] = defaultdict(dict)
     for price in Price.objects.standing_on(on).filter(line__in=lines).order_by("on", "pk"):
@@ -63,10 +63,17 @@ def _net_by_way(on: date, lines: Sequence[int]) -> dict[int, dict[int, int]]:
     return found
 
 
+def _terms(on: date) -> dict[int, WayTerms]:
+    return {one.way_id: one for one in WayTerms.objects.standing_on(on).order_by("on", "pk")}
+
+
 def _net(price: int, way: Way, terms: WayTerms | None, rate: int) -> int:
     """A price less tax, fees on takings, and its share of a day's fixed cost."""
-    gross = price if way.with_tax else price + proportion(price, rate, 10_000)
-    net = gross - tax_within(gross, rate) if way.with_tax else price
+    net = price - tax_within(price, rate) if way.with_tax else price
+    return _after_selling(net, price if way.with_tax else net + proportion(net, rate, 10_000), terms, rate)
+
+
+def _after_selling(net: int, gross: int, terms: WayTerms | None, rate: int) -> int:
     if terms is None:
         return net * MILLION
     fixed = (
@@ -103,16 +110,18 @@ def _weighted(prices: dict[int, int], sold: dict[int, int]) -> int | None:
 
 
 def _promised(on: date, lines: Sequence[int]) -> dict[int, list[tuple[int, int]]]:
-    """line -> what is promised and not yet sent, with its price net of tax, in millionths, oldest order first."""
+    """line -> what is promised and not yet sent, with its price net of tax and selling, in millionths, oldest order first."""
+    terms, rate = _terms(on), tax_rate_on(on)
     rows = (
         OrderLine.objects.filter(line__in=lines, order__undone_at=None, order__on__lte=on)
         .filter(hold__changes__undone_at=None, hold__changes__on__lte=on)
         .annotate(kept=Sum("hold__changes__bunches"))
         .order_by("order__on", "pk")
-        .values_list("line", "kept", "price")
+        .values_list("line", "kept", "price", "order__way")
     )
     found: dict[int, list[tuple[int, int]]] = defaultdict(list)
-    for line, kept, price in rows:
+    for line, kept, price, way in rows:
         if kept:
-            found[line].append((kept, price * MILLION))
+            gross = price + proportion(price, rate, 10_000)
+            found[line].append((kept, _after_selling(price, gross, terms.get(way), rate)))
     return found

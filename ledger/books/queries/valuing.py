@@ -67,10 +67,11 @@ class StockValue:
         return self.flows["closing_cost"] - self.write_down
 
     def in_minor(self) -> dict[str, int]:
-        """The flows in whole minor units, the largest of them bearing the rounding so that both sides agree."""
+        """The flows in whole minor units; the largest between opening and closing bears the rounding, so both sides agree."""
         rounded = {name: to_minor(self.flows[name]) for name in FLOWS}
         off = sum(rounded[name] for name in FLOWS[4:]) - sum(rounded[name] for name in FLOWS[:4])
-        rounded[max(FLOWS[1:4], key=lambda name: rounded[name])] += off
+        largest = max(FLOWS[1:-1], key=lambda name: abs(rounded[name]))
+        rounded[largest] += off if largest in FLOWS[:4] else -off
         return rounded
 
 
