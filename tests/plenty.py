@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
+from grower.links import make_link
 from ledger.books import actions as books
 from ledger.costing import actions as costing
 from ledger.daybook import actions as daybook
@@ -37,6 +38,7 @@ def spin_plenty(by: User) -> Plenty:
     _spend(by, plenty)
     _keep(by, plenty)
     _trade(by, plenty)
+    make_link("sign_in", hours=1, user=by)
     return plenty
 
 

@@ -173,7 +173,7 @@ class PurchaseLine(models.Model):
         constraints = [
             models.CheckConstraint(
                 condition=Q(covers_from__isnull=True, covers_to__isnull=True)
-                | Q(covers_to__gte=F("covers_from")),
+                | Q(covers_from__isnull=False, covers_to__isnull=False, covers_to__gte=F("covers_from")),
                 name="purchase_line_stretch_whole",
                 violation_error_message=_("A stretch needs a first and a last day, in that order."),
             ),

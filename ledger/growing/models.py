@@ -223,7 +223,8 @@ class Lot(Fact):
             *Fact.Meta.constraints,
             models.CheckConstraint(condition=Q(stems__gte=1, stems__lte=MOST_STEMS), name="lot_stems_sensible"),
             models.CheckConstraint(
-                condition=Q(bundles__isnull=True, per_bundle__isnull=True) | Q(stems=F("bundles") * F("per_bundle")),
+                condition=Q(bundles__isnull=True, per_bundle__isnull=True)
+                | Q(bundles__isnull=False, per_bundle__isnull=False, stems=F("bundles") * F("per_bundle")),
                 name="lot_bundles_make_stems",
                 violation_error_message=_("Bundles times stems to the bundle is not the number of stems."),
             ),

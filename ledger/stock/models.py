@@ -59,8 +59,8 @@ class Line(models.Model):
                 condition=Q(finish__in=["natural", "bleached", "dyed", "preserved"]), name="line_finish_known"
             ),
             models.CheckConstraint(
-                condition=Q(unit="bunch", stems__gte=1, grams__isnull=True)
-                | Q(unit="weight", grams__gte=1, stems__isnull=True)
+                condition=Q(unit="bunch", stems__isnull=False, stems__gte=1, grams__isnull=True)
+                | Q(unit="weight", grams__isnull=False, grams__gte=1, stems__isnull=True)
                 | Q(unit="piece", grams__isnull=True, stems__isnull=True),
                 name="line_unit_whole",
                 violation_error_message=_("A bunch needs its stems, a weight its grams, a piece neither."),

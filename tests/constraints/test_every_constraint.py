@@ -1,0 +1,107 @@
+"""Bare rows the database itself refuses, one for every constraint of the ledger."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import Any
+
+import pytest
+from django.apps import apps
+from django.db import IntegrityError, connection, models, transaction
+from django.utils import timezone
+
+pytestmark = [pytest.mark.django_db, pytest.mark.unproved]
+NOW, LATER = timezone.now(), date(2025, 1, 1)
+# What spoils a row of the model in the eyes of its constraint.
+SPOILT: dict[str, dict[str, Any]] = {
+    "cost_object_kind_known": {"kind": "barn"}, "door_link_purpose_known": {"purpose": "window"},
+    "holding_only_one": {"id": 2}, "holding_year_within_calendar": {"year_end_month": 13},
+    "tax_status_known": {"status": "unsure"}, "tax_rate_within_whole": {"rate_bp": 10_001},
+    "user_role_known": {"role": "guest"}, "ledger_state_only_one": {"id": 2},
+    "pay_stretch_forward": {"last_day": models.F("first_day") - timedelta(1)}, "work_entry_within_a_day": {"minutes": 1441},
+    "work_share_weight_positive": {"weight": 0}, "purchase_share_weight_positive": {"weight": 0},
+    "purchase_line_stretch_whole": {"covers_from": LATER, "covers_to": date(2024, 1, 1)},
+    "plot_kind_known": {"kind": "cellar"}, "plot_area_positive": {"area_m2": 0}, "bed_area_positive": {"area_m2": 0},
+    "planting_area_positive": {"area_m2": 0}, "planting_annual_one_season": {"productive_seasons": 2},
+    "lot_stems_sensible": {"stems": 0}, "lot_bundles_make_stems": {"bundles": 1, "per_bundle": 999_999},
+    "lot_stage_known": {"stage": "wilted"}, "gone_over_stems_sensible": {"stems": 0},
+    "parting_stems_positive": {"stems": 0}, "parting_way_known": {"way": "eaten"},
+    "place_unit_known": {"unit": "acres"}, "place_room_positive": {"room": 0},
+    "hanging_stems_positive": {"stems": 0}, "hanging_room_positive": {"room": 0},
+    "taking_down_sound_within_stems": {"sound": models.F("stems") + 1}, "taking_down_stems_positive": {"stems": 0, "sound": 0},
+    "loss_stems_positive": {"stems": 0}, "loss_reason_known": {"reason": "theft"},
+    "loss_norm_below_whole": {"share_bp": 10_000}, "disaster_norm_below_whole": {"norm_bp": 10_000},
+    "reading_says_something": {"temperature_tenths_c": None, "humidity_percent": None},
+    "reading_temperature_plausible": {"temperature_tenths_c": 701}, "reading_humidity_within_whole": {"humidity_percent": 101},
+    "damp_limit_within_whole": {"humidity_percent": 0},
+    "line_grade_known": {"grade": "thirds"}, "line_finish_known": {"finish": "gilded"}, "line_unit_whole": {"stems": None},
+    "run_input_stems_positive": {"stems": 0}, "batch_made_positive": {"made": 0},
+    "movement_sign_fits_kind": {"bunches": 0}, "content_not_below_zero": {"bunches": -1},
+    "balance_held_within_on_hand": {"held": models.F("on_hand") + 1}, "hold_change_sign_fits": {"bunches": 0},
+    "overhead_plan_base_positive": {"usual_base": 0}, "way_terms_below_whole": {"fee_bp": 10_000},
+    "way_terms_fixed_needs_takings": {"fixed_day": 1, "usual_takings": 0}, "price_positive": {"amount": 0},
+    "order_line_promised_within_asked": {"promised": models.F("asked") + 1},
+    "invoice_adds_up": {"gross": models.F("net") + models.F("tax") + 1},
+    "invoice_never_undone": {"undone_at": NOW, "undone_by": 1},
+    "invoice_credit_names_its_invoice": {"kind": "credit", "credits": None}, "payment_positive": {"amount": 0},
+    "sale_line_dried_or_fresh": {"line": None, "parting": None}, "sale_line_quantity_positive": {"quantity": 0},
+}
+OURS = [model for model in apps.get_models() if model.__module__.startswith("ledger.")]
+ALL = [(one, model) for model in OURS for one in model._meta.constraints]
+CHECKS = [(one, model) for one, model in ALL if isinstance(one, models.CheckConstraint)]
+ONCES = [(one, model) for one, model in ALL if isinstance(one, models.UniqueConstraint)]
+
+
+def named(cases: list[tuple[Any, type[models.Model]]]) -> list[Any]:
+    """The constraints as cases under their own names."""
+    return [pytest.param(one, model, id=one.name) for one, model in cases]
+
+
+def spoiling(name: str) -> dict[str, Any]:
+    """What spoils a row for the constraint of that name."""
+    return {"undone_at": NOW, "undone_by": None} if name.endswith("_undone_whole") else SPOILT[name]
+
+
+def test_every_check_has_a_row_that_spoils_it():
+    """A new constraint is tried as well, and none that is gone is still named here."""
+    assert {one.name for one, _model in CHECKS if not one.name.endswith("_undone_whole")} == set(SPOILT)
+
+
+@pytest.mark.parametrize(("constraint", "model"), named(CHECKS))
+def test_the_database_refuses_a_spoilt_row(plenty, constraint, model):
+    """Whatever writes it, and whatever it thinks of the rules."""
+    rows = model._base_manager.all()
+    assert rows.exists(), f"spin_plenty makes no {model.__name__}"
+
+    with pytest.raises(IntegrityError, match=constraint.name), transaction.atomic():
+        rows.update(**spoiling(constraint.name))
+
+
+HALVES = {
+    "line_unit_whole": {"unit": "weight", "stems": None, "grams": None},
+    "lot_bundles_make_stems": {"bundles": None, "per_bundle": 5},
+    "purchase_line_stretch_whole": {"covers_from": LATER, "covers_to": None},
+}
+
+
+@pytest.mark.parametrize(("constraint", "model"), named([one for one in CHECKS if one[0].name in HALVES]))
+def test_the_database_refuses_half_of_a_pair(plenty, constraint, model):
+    """A comparison with nothing is no answer, and would let the row in."""
+    with pytest.raises(IntegrityError, match=constraint.name), transaction.atomic():
+        model._base_manager.update(**HALVES[constraint.name])
+
+
+@pytest.mark.parametrize(("constraint", "model"), named(ONCES))
+def test_the_database_refuses_the_same_row_twice(plenty, constraint, model):
+    """What can be only once is there only once."""
+    row = model._base_manager.filter(constraint.condition or models.Q()).first()
+    assert row is not None, f"spin_plenty makes no {model.__name__}"
+    row.pk, row._state.adding = None, True
+    for field in model._meta.fields:
+        if field.unique and field.null:
+            setattr(row, field.attname, None)
+
+    with pytest.raises(IntegrityError) as refused, transaction.atomic():
+        model._base_manager.bulk_create([row])
+
+    assert constraint.name in str(refused.value) if connection.vendor == "postgresql" else "UNIQUE" in str(refused.value)
