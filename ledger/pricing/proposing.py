@@ -96,7 +96,7 @@ def _margin_at(price: int, shelf: int, way: Way, terms: WayTerms, rate: int) -> 
 
 def line_named(text: str) -> Line | None:
     """The line a command or address names: its number, or its name as printed."""
-    if text.isdigit():
+    if text.isdecimal():
         return Line.objects.select_related("variety__species").filter(pk=int(text)).first()
     lines = Line.objects.select_related("variety__species")
     return next((line for line in lines if str(line).casefold() == text.casefold()), None)

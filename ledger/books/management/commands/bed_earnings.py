@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.core.management import CommandError
+
 from ledger.books.queries.earning import Earned, bed_earnings
 from ledger.facts.printing import Money, ReportCommand, day
 from ledger.facts.queries import today
@@ -20,8 +22,10 @@ class Command(ReportCommand):
         parser.add_argument("--on", type=day, help="as of this day (today unless given)")
 
     def answer(self, **options: Any) -> dict[str, Any]:
-        money = Money()
-        found = bed_earnings(options["season"], options["on"] or today())
+        season, money = options["season"], Money()
+        if season is not None and not 1990 <= season <= 2200:
+            raise CommandError(f"{season} is no season; it is a year such as 2025.")
+        found = bed_earnings(season, options["on"] or today())
         return {"rows": [row_of(one, money) for one in found]}
 
 

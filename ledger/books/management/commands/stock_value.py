@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.core.management import CommandError
+
 from ledger.books.queries.valuing import StockValue, printed_lines, stock_value
 from ledger.facts.printing import Money, ReportCommand, day
 from ledger.reckoning.sharing import to_minor
@@ -21,6 +23,8 @@ class Command(ReportCommand):
         parser.add_argument("--method", choices=METHODS, help="the holding's own method unless given")
 
     def answer(self, **options: Any) -> dict[str, Any]:
+        if options["since"] and options["since"] > options["on"]:
+            raise CommandError(f"The flows cannot begin on {options['since']}: the stock is valued at the end of {options['on']}.")
         valued = stock_value(options["on"], since=options["since"], method=options["method"])
         return answer_of(valued, Money())
 

@@ -1,0 +1,27 @@
+"""What the commands refuse in one sentence."""
+
+import pytest
+from django.core.management import CommandError, call_command
+
+from tests.thread import spin_thread
+
+
+def test_flows_cannot_begin_after_the_day_of_valuation(owner):
+    """Flows since June for stock at the end of May is no question."""
+    spin_thread(owner)
+
+    with pytest.raises(CommandError, match="flows cannot begin on 2025-06-01"):
+        call_command("stock_value", "--on", "2025-05-31", "--since", "2025-06-01")
+
+
+def test_a_season_is_a_year(owner):
+    """Neither nought nor beyond the calendar."""
+    for season in ("0", "10000"):
+        with pytest.raises(CommandError, match="is no season"):
+            call_command("bed_earnings", "--season", season)
+
+
+def test_a_line_is_called_by_its_number_or_name(owner):
+    """A raised two is no number."""
+    with pytest.raises(CommandError, match="No line is called"):
+        call_command("cost_sheet", "²")
