@@ -24,7 +24,7 @@ class Command(ReportCommand):
 
     def answer(self, **options: Any) -> dict[str, Any]:
         if options["since"] and options["since"] > options["on"]:
-            raise CommandError(f"The flows cannot begin on {options['since']}: the stock is valued at the end of {options['on']}.")
+            raise CommandError(f"The flows cannot begin on {options['since']}, after the day of the valuation.")
         valued = stock_value(options["on"], since=options["since"], method=options["method"])
         return answer_of(valued, Money())
 
