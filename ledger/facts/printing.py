@@ -34,9 +34,12 @@ class Money:
 def day(text: str) -> date:
     """A day given to a command, as 2025-12-31."""
     try:
-        return date.fromisoformat(text)
+        found = date.fromisoformat(text)
     except ValueError as error:
         raise argparse.ArgumentTypeError(f"{text!r} is not a day such as 2025-12-31") from error
+    if not 1900 <= found.year <= 2200:
+        raise argparse.ArgumentTypeError(f"{text!r} lies too far away; check the year")
+    return found
 
 
 class ReportCommand(BaseCommand):

@@ -90,7 +90,8 @@ def test_roles_without_costs_are_refused(hand, seller, owner, client_as):
 
 def test_unknown_record_is_not_found(owner, client_as):
     """A number no record has is not found, and is no page of noughts."""
-    assert opened(client_as(owner), "batch", 999).status_code == 404
+    for number in (999, 10**20):
+        assert opened(client_as(owner), "batch", number).status_code == 404
 
 
 def test_overheads_are_planned_and_undone(owner, client_as):

@@ -42,6 +42,7 @@ PLACES = {
     "charged ahead or behind": _("charged ahead of the bills (-) or behind them"),
     "paid, not booked": _("paid, not booked"),
 }
+LARGEST_KEY = 2**63 - 1
 NOT_BOOKED: Key = ("pay", 0)
 RECORD_PAGES = {
     "planting": "growing:planting", "plot": "growing:plot", "lot": "growing:lot", "hanging": "drying:hanging",
@@ -82,6 +83,8 @@ class Opened:
 
 def opened(kind: str, number: int, on: date, known: datetime | None = None) -> Opened | None:
     """The figure of one record as of a day, None where the ledger knows no such record."""
+    if number > LARGEST_KEY:
+        return None
     key = (kind, number)
     node = book(on, known).node(key)
     names = Names([key, *(flow.source for flow in node.inflows), *(flow.target for flow in node.outflows)])
