@@ -76,7 +76,10 @@ def test_a_closed_year_takes_nothing_more(visitor: Walk):
     assert (visitor.typed("Minutes"), visitor.typed("Note")) == ("45", "swept")
 
 
-@pytest.mark.parametrize(("net", "says"), [("-3.00", "cannot be below zero"), ("99999999999999", "beyond belief"), ("3,5o", "such as 12.50")])
+ABSURD = [("-3.00", "cannot be below zero"), ("99999999999999", "beyond belief"), ("3,5o", "such as 12.50")]
+
+
+@pytest.mark.parametrize(("net", "says"), ABSURD)
 def test_absurd_amounts_are_refused(visitor: Walk, net, says):
     """A price below nothing, beyond belief or no number is refused, and stands as typed."""
     visitor.open("/pricing/prices/set/")
