@@ -30,5 +30,5 @@ def test_a_line_is_called_by_its_number_or_name(owner):
 @pytest.mark.parametrize("day", ["9999-12-31", "0001-01-01", "yesterday"])
 def test_a_day_is_one_of_a_growers_lifetime(owner, day):
     """A day beyond all planting is refused before anything is reckoned."""
-    with pytest.raises(CommandError, match="check the year|is not a day"):
+    with pytest.raises(CommandError, match=r"check the year|is not a day"):
         call_command("prove", "--on", day)
