@@ -1,5 +1,6 @@
 """Whole seasons made up at random, for properties of the cost book."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 from hypothesis import strategies as st
@@ -19,7 +20,7 @@ from ledger.reckoning.book import (
 )
 
 START = date(2025, 3, 1)
-PLOT, PLACE = 1, 2
+PLOT, PLACE, HOLDING = 1, 2, 3
 
 
 @st.composite
@@ -36,27 +37,33 @@ class Season:
 
     def __init__(self, draw):
         self.draw = draw
-        self.kinds = {PLOT: "plot", PLACE: "place"}
+        self.kinds = {PLOT: "plot", PLACE: "place", HOLDING: "holding"}
         self.rows = {name: [] for name in ("spending", "plantings", "lots", "partings", "hangings", "runs", "movements")}
         self.spend(PLOT)
         self.spend(PLACE)
+        self.spend(HOLDING)
 
     def number(self, least, most):
         return self.draw(st.integers(least, most))
 
     def spend(self, spent_on):
         kind = self.draw(st.sampled_from(["labour", "unpaid", "inputs"]))
-        on = START + timedelta(self.number(0, 200))
+        on = START + timedelta(self.number(0, 300))
         entry = ("purchase", len(self.rows["spending"]))
-        self.rows["spending"].append(Spending(spent_on, on, kind, self.number(0, 10**9), entry))
+        covers = self.draw(st.none() | st.sampled_from([(START, date(2026, 2, 28)), (date(2024, 7, 1), date(2025, 6, 30))]))
+        self.rows["spending"].append(Spending(spent_on, on, kind, self.number(0, 10**9), entry, covers))
 
     def plant(self, key):
-        cleared = self.draw(st.none() | st.just(date(2025, 11, 1)))
+        cleared = self.draw(st.none() | st.sampled_from([date(2025, 11, 1), date(2026, 1, 1), date(2026, 4, 1)]))
         expected = self.draw(st.sampled_from([{}, {2025: (self.number(1, 500), None)}, {2025: (200, 2000)}]))
         self.kinds[key] = "planting"
         self.rows["plantings"].append(
-            PlantingFact(key, PLOT, START, cleared, self.number(100, 5000), 2025, expected=expected)
+            PlantingFact(
+                key, PLOT, START, cleared, self.number(100, 5000), self.draw(st.sampled_from([2025, 2026])),
+                perennial=self.draw(st.booleans()), productive_seasons=self.number(1, 3), expected=expected,
+            )
         )
+        self.spend(key)
         self.spend(key)
         for place in range(self.number(0, 2)):
             self.cut(key, key + 10 * (place + 1))
@@ -110,6 +117,9 @@ class Season:
         """What of it stands by a day."""
         rows = self.rows
         shown = {name: [row for row in rows[name] if row.on <= on] for name in rows}
+        shown["plantings"] = [
+            replace(one, cleared=None) if one.cleared and one.cleared > on else one for one in shown["plantings"]
+        ]
         return CostFacts(
             on=on, calendar=Calendar(), kinds_of=self.kinds, unbooked=5,
             spaces=[SpaceFact(PLOT, "plot", 10_000, {2025: (10**8, 900_000)}), SpaceFact(PLACE, "place", 20)], **shown,

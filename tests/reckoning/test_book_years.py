@@ -64,3 +64,31 @@ def test_stems_cut_dry_are_held_and_no_event():
 def test_an_overhead_of_nothing_rests_nowhere():
     """A bill of nil leaves no row."""
     assert checked(facts(spending=[spent(HOLDING, 0)])).places == {}
+
+
+def yarrow(on, cleared=None):
+    """A perennial with one cut in July 2025; 60 spent in May, 40 on mulch in November."""
+    standing = planting(on=date(2025, 1, 1), cleared=cleared, perennial=True, productive_seasons=2, expected={2025: (100, None)})
+    costs = [spent(PLANTING, 60, date(2025, 5, 1)), spent(PLANTING, 40, date(2025, 11, 10), number=2)]
+    lots = [LotFact(LOT, PLANTING, date(2025, 7, 1), 100)]
+    return checked(facts(on=on, plantings=[standing], spending=costs, lots=lots))
+
+
+def test_work_after_cutting_is_over_belongs_to_the_next_season():
+    """Mulch after the last cut waits in the plants at the season's end, and is the next season's once that begins."""
+    last_day, next_day = yarrow(date(2025, 12, 31)), yarrow(date(2026, 1, 1))
+
+    assert total(last_day.node(("lot", LOT)).carried) == 60
+    assert place(last_day, "plants") == 40
+    assert total(next_day.node(season_key(PLANTING, 2026)).carried) == 40
+    assert place(next_day, "growing") == 40
+
+
+def test_until_a_season_is_over_more_may_be_cut():
+    """In December the year's cutting may not be over: all 100 is still the season's own."""
+    assert total(yarrow(date(2025, 12, 30)).node(season_key(PLANTING, 2025)).carried) == 100
+
+
+def test_a_planting_cleared_with_its_season_has_no_next_one():
+    """Cleared in December, the work of November is its last season's."""
+    assert total(yarrow(date(2026, 1, 31), date(2025, 12, 1)).node(("lot", LOT)).carried) == 100

@@ -8,7 +8,19 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from ledger.daybook.models import WorkEntry, WorkShare
-from ledger.reckoning.book import Amounts, Book, Key, LotFact, PlantingFact, added, cutting_season, less, season_key, total
+from ledger.reckoning.book import (
+    Amounts,
+    Book,
+    Key,
+    LotFact,
+    PlantingFact,
+    added,
+    bearing_season,
+    cutting_over,
+    less,
+    season_key,
+    total,
+)
 from ledger.reckoning.sharing import MILLION, share_amounts, share_out
 from ledger.reckoning.years import season_of
 from ledger.sales.queries.income import IncomeLine, income
@@ -142,15 +154,15 @@ class Tracing:
 def minutes_by_node(made: Book) -> dict[Key, int]:
     """Minutes worked on each node, an entry's shared by its weights.
 
-    A perennial's hours fall to the season of their day; those spent before its
+    A perennial's hours fall to the season that bears their cost; those spent before its
     first season are shared over its productive seasons like its cost.
     """
-    on, plantings = made.facts.on, {one.key: one for one in made.facts.plantings}
+    on, plantings, over = made.facts.on, {one.key: one for one in made.facts.plantings}, cutting_over(made.facts)
     found: dict[Key, int] = defaultdict(int)
     for spent_on, day, minutes in _worked(on):
         key: Key = (made.facts.kinds_of[spent_on], spent_on)
         if spent_on in plantings:
-            key = cutting_season(plantings[spent_on], day, made.facts.calendar)
+            key = bearing_season(plantings[spent_on], day, made.facts.calendar, over)
         found[key] += minutes
     for planting in plantings.values():
         if planting.perennial:

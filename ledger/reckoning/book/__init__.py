@@ -23,7 +23,7 @@ from .facts import (
     Spending,
 )
 from .graph import Entry, Flow, Node, Standing
-from .spending import SEASONS_APART, cutting_season, season_key
+from .spending import SEASONS_APART, bearing_season, cutting_over, season_key
 
 __all__ = [
     "SEASONS_APART",
@@ -48,7 +48,8 @@ __all__ = [
     "Spending",
     "Standing",
     "added",
-    "cutting_season",
+    "bearing_season",
+    "cutting_over",
     "less",
     "make_book",
     "part_of",

@@ -43,6 +43,9 @@ def _release_perennial(graph: Graph, facts: CostFacts, planting: PlantingFact, l
     for season in seasons:
         key = season_key(planting.key, season)
         _release(graph, facts, planting, key, season, lots[key])
+    coming = season_key(planting.key, now + 1)
+    if coming in graph.nodes:
+        graph.rest(coming, "plants", graph.node(coming).carried)
 
 
 def _hand_to_early_lots(graph: Graph, key: Key, lots: Sequence[LotFact]) -> None:

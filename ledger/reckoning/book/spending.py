@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 
 from ledger.reckoning.sharing import share_out
-from ledger.reckoning.years import overlap_days, season_of, year_bounds, year_of
+from ledger.reckoning.years import overlap_days, season_bounds, season_of, year_bounds, year_of
 
 from .amounts import STAGE_OF
 from .facts import Calendar, CostFacts, Element, Key, PlantingFact, Spending
@@ -29,14 +29,40 @@ def cutting_season(planting: PlantingFact, on: date, calendar: Calendar) -> Key:
     return ("planting", planting.key) if season < planting.season else season_key(planting.key, season)
 
 
+def bearing_season(planting: PlantingFact, on: date, calendar: Calendar, over: Mapping[Key, date]) -> Key:
+    """The node that bears what was spent on a planting that day: once a season's cutting is over, the next one's."""
+    key = cutting_season(planting, on, calendar)
+    if on <= over.get(key, date.max):
+        return key
+    return season_key(planting.key, key[1] % SEASONS_APART + 1)
+
+
+def cutting_over(facts: CostFacts) -> dict[Key, date]:
+    """The last day of cutting of every season of a perennial that is over and has one after it."""
+    plantings = {one.key: one for one in facts.plantings if one.perennial}
+    last: dict[Key, date] = {}
+    for lot in facts.lots:
+        planting = plantings.get(lot.planting)
+        key = cutting_season(planting, lot.on, facts.calendar) if planting else ("planting", lot.planting)
+        if planting and key[0] == "season" and _goes_on_after(planting, key[1] % SEASONS_APART, facts):
+            last[key] = max(lot.on, last.get(key, lot.on))
+    return last
+
+
+def _goes_on_after(planting: PlantingFact, season: int, facts: CostFacts) -> bool:
+    """Whether a season is over and the planting stood into the next."""
+    _, ends = season_bounds(season, first_month=facts.calendar.season_first_month)
+    return ends <= facts.on and not (planting.cleared and planting.cleared <= ends + ONE_DAY)
+
+
 def lay_spending(graph: Graph, facts: CostFacts) -> None:
     """Put every entry on the node it was spent on; spaces take theirs by year elsewhere."""
-    plantings = {planting.key: planting for planting in facts.plantings}
+    plantings, over = {planting.key: planting for planting in facts.plantings}, cutting_over(facts)
     for one in facts.spending:
         kind = facts.kinds_of[one.spent_on]
         key: Key = (kind, one.spent_on)
         if kind == "planting" and one.spent_on in plantings:
-            key = cutting_season(plantings[one.spent_on], one.on, facts.calendar)
+            key = bearing_season(plantings[one.spent_on], one.on, facts.calendar, over)
         graph.node(key).direct.append(Entry(one.entry, one.on, {(STAGE_OF[kind], one.kind): one.amount}))
 
 
