@@ -23,14 +23,14 @@ from .ahead import ahead
 
 
 class Boxes(ListPage):
-    """All boxes."""
+    """All boxes, those on shelves before the parcels of orders."""
 
     model = Box
     table_class, filterset_class = BoxTable, BoxFilter
     title = _("Boxes")
 
     def get_queryset(self) -> Any:
-        return Box.objects.with_bunches()
+        return Box.objects.with_bunches().order_by("parcel", "shelf", "code")
 
     def links(self) -> list[Link]:
         return [
