@@ -52,6 +52,8 @@ class PlaceTable(tables.Table):
 class LossNormTable(tables.Table):
     """Usual losses, the latest first."""
 
+    share_bp = tables.Column(_("Usual loss"), attrs={"th": {"class": "number"}, "td": {"class": "number"}})
+
     class Meta:
         model = LossNorm
         fields = ("on", "variety", "share_bp")

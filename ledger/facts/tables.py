@@ -9,6 +9,10 @@ from .models import TaxRate, TaxStatus, User
 class PeopleTable(tables.Table):
     """Those who sign in."""
 
+    username = tables.Column(_("Name"))
+    is_active = tables.Column(_("May sign in"))
+    last_login = tables.Column(_("Last signed in"))
+
     class Meta:
         model = User
         fields = ("username", "role", "is_active", "last_login")
@@ -17,6 +21,8 @@ class PeopleTable(tables.Table):
 
 class TaxStatusTable(tables.Table):
     """Tax statuses, the latest first."""
+
+    addition_bp = tables.Column(_("Flat-rate addition"), attrs={"th": {"class": "number"}, "td": {"class": "number"}})
 
     class Meta:
         model = TaxStatus
@@ -27,6 +33,8 @@ class TaxStatusTable(tables.Table):
 
 class TaxRateTable(tables.Table):
     """Tax rates, the latest first."""
+
+    rate_bp = tables.Column(_("Rate"), attrs={"th": {"class": "number"}, "td": {"class": "number"}})
 
     class Meta:
         model = TaxRate

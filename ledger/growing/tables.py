@@ -53,6 +53,7 @@ class VarietyTable(tables.Table):
 class PlantingTable(tables.Table):
     """Plantings, the latest season first."""
 
+    season = tables.Column(_("Season"), attrs={"th": {"class": "number"}, "td": {"class": "number"}})
     variety = tables.Column(order_by=BY_VARIETY)
     bed = tables.Column(order_by=("bed__plot__name", "bed__name"))
     stems_cut = tables.Column(_("Stems cut"))
