@@ -6,7 +6,7 @@ from tests.browser.steps import drying
 from tests.browser.walking import Walk
 
 pytestmark = [pytest.mark.browser, pytest.mark.filterwarnings("ignore::ResourceWarning")]
-YARROW = "Yarrow gold plate, yellow, firsts, 5 st"
+YARROW = "Yarrow gold plate, firsts, 5 st"
 
 
 def cut_larkspur(walk: Walk, on: str) -> str:
