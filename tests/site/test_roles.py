@@ -1,0 +1,159 @@
+"""Who may open which page, and that no page shows a role money it is not to see."""
+
+import pytest
+from django.test import Client
+from django.urls import URLPattern, get_resolver, reverse
+
+from ledger.facts.actions import add_person
+from ledger.facts.models import ROLE_MAY, User
+from ledger.reckoning.currency import format_minor
+from tests.conftest import PASSWORD
+from tests.plenty import AMOUNTS
+
+pytestmark = pytest.mark.django_db
+DOORS = {":sign_in", ":set_up", ":come_in", ":sign_out"}
+PAPERS = ("label", "_paper", "dispatch_note", "picking_list")
+OPEN_TO: dict[str, dict[str, str]] = {
+    "owner bookkeeper": {
+        "books": "bring_in close closes earnings proof reopen valuation valuation_paper",
+        "costing": "figure node overheads plan_overheads undo_overheads",
+        "daybook": (
+            "add_worker pay pays purchase purchases record_pay record_purchase set_worker_rate set_year_of_space "
+            "undo_pay undo_purchase undo_worker_rate undo_year_of_space years_of_space"
+        ),
+        "pricing": "cost_sheet cost_sheet_paper",
+    },
+    "owner hand seller bookkeeper": {
+        "": "change_password today",
+        "costing": "purchase_line",
+        "drying": "damp_limits due_down hanging hangings loss_norms place places readings taking_down takings_down",
+        "growing": "bed beds gone_over lot lots partings planting plantings plot plots species species_list varieties variety",
+        "sales": "customer customers dispatch dispatches order orders",
+        "stock": "batch batches box boxes count counts hold holds label line lines movement movements run runs label find_box",
+    },
+    "owner hand bookkeeper": {
+        "daybook": "note_work undo_work work_entries work_entry worker workers",
+    },
+    "owner hand": {
+        "drying": (
+            "add_place hang mark_disaster rename_place set_loss_norm take_down undo_disaster undo_hanging "
+            "undo_loss_norm undo_taking_down note_reading set_damp_limit take_down_round undo_damp_limit undo_reading"
+        ),
+        "growing": (
+            "add_bed add_plot add_species add_variety change_species change_variety clear cut cut_round "
+            "draw_stems expect plant rename_bed rename_plot throw_out undo_clearing undo_expectation undo_lot "
+            "undo_parting undo_planting note_gone_over undo_gone_over"
+        ),
+        "stock": "add_line change_box count_box draw make_run move new_box undo_count undo_movement undo_run write_off",
+    },
+    "owner": {
+        "facts": (
+            "add_person change_holding change_person people set_tax_rate set_tax_status undo_tax_rate "
+            "undo_tax_status"
+        ),
+    },
+    "owner seller bookkeeper": {
+        "facts": "holding tax_rates tax_statuses",
+        "pricing": "line prices way ways",
+        "sales": (
+            "credit invoice invoice_order invoice_paper invoices pay payments sale sales stall_day stall_days "
+            "undo_payment"
+        ),
+    },
+    "owner seller": {
+        "pricing": "add_way rename_way set_price set_terms undo_price undo_terms",
+        "sales": (
+            "add_customer blank_customer cancel change_customer open_stall_day promise_more sell take_order "
+            "undo_order undo_promise undo_sale undo_stall_day"
+        ),
+        "stock": "fill_again hold_more keep release",
+    },
+    "owner hand seller": {
+        "sales": "dispatch_note pack picking_list send undo_dispatch unpack",
+    },
+}
+NO_COSTS = ("rate", "pay", "bill", "space", "plan")
+HIDDEN = {"hand": tuple(AMOUNTS), "seller": NO_COSTS, "bookkeeper": (), "owner": ()}
+
+
+def who_may_open() -> dict[str, set[str]]:
+    """The table the other way round: page -> roles."""
+    return {
+        f"{stage}:{name}": set(roles.split())
+        for roles, stages in OPEN_TO.items() for stage, names in stages.items() for name in names.split()
+    }
+
+
+def pages(patterns=None, stage: str = ""):
+    """Every page's name and what its address wants."""
+    for pattern in get_resolver().url_patterns if patterns is None else patterns:
+        if isinstance(pattern, URLPattern):
+            yield f"{stage}:{pattern.name}", str(pattern.pattern)
+        else:
+            yield from pages(pattern.url_patterns, pattern.app_name)
+
+
+def addresses(name: str, pattern: str) -> list[str]:
+    """The addresses a page may have, until one is found that is there."""
+    known = name.removeprefix(":")
+    if "<str:kind>" in pattern:
+        return [reverse(known, args=["planting", number]) for number in range(1, 60)]
+    return [reverse(known, args=[pk]) for pk in range(1, 60)] if "<int" in pattern else [reverse(known)]
+
+
+def answered(client: Client, urls: list[str]) -> tuple[str, int, str]:
+    """The first of the addresses that is there: address, status, words."""
+    for url in urls:
+        answer = client.get(url)
+        if answer.status_code != 404:
+            return url, answer.status_code, answer.content.decode() if answer.headers["Content-Type"].startswith("text") else ""
+    return "", 404, ""
+
+
+@pytest.fixture(scope="module")
+def found(plenty, django_db_blocker) -> dict[str, str]:
+    """For each page an address that is there."""
+    with django_db_blocker.unblock():
+        client = Client()
+        client.force_login(User.objects.get(role="owner"), backend="django.contrib.auth.backends.ModelBackend")
+        named = [(name, pattern) for name, pattern in pages() if name not in DOORS and not name.endswith(PAPERS)]
+        return {name: answered(client, addresses(name, pattern))[0] for name, pattern in named}
+
+
+def test_the_table_names_every_page():
+    """Whoever adds a page says who may open it."""
+    assert {name for name, _pattern in pages()} - DOORS == set(who_may_open())
+
+
+@pytest.mark.parametrize("role", sorted(ROLE_MAY))
+def test_each_role_opens_what_the_table_says_and_sees_no_money_it_is_not_to(plenty, found, signed_in, role):
+    """Refused pages say so; what opens shows a hand no money and a seller no costs."""
+    by = User.objects.get(role="owner")
+    client = signed_in(by if role == "owner" else add_person(by=by, username=f"a_{role}", password=PASSWORD, role=role))
+    secret = {format_minor(AMOUNTS[name], 2) for name in HIDDEN[role]}
+    wrong, table = {}, who_may_open()
+    for name, url in found.items():
+        _url, status, words = answered(client, [url])
+        shown = sorted(one for one in secret if one in words)
+        if (status in {200, 302}) != (role in table.get(name, set())) or shown:
+            wrong[name] = (status, shown)
+
+    assert all(found.values()) and wrong == {}
+
+
+def test_the_money_looked_for_is_there_to_be_seen(plenty, found, signed_in):
+    """Each figure hidden from others stands on some page of the owner's: a search for nothing finds nothing."""
+    client = signed_in(User.objects.get(role="owner"))
+    words = "".join(answered(client, [url])[2] for url in found.values())
+
+    assert [name for name, amount in AMOUNTS.items() if format_minor(amount, 2) not in words] == []
+
+
+@pytest.mark.parametrize("role", sorted(ROLE_MAY))
+def test_papers_are_refused_as_their_pages_are(plenty, signed_in, role):
+    """Nobody prints what he may not open."""
+    by, table = User.objects.get(role="owner"), who_may_open()
+    client = signed_in(by if role == "owner" else add_person(by=by, username=f"a_{role}", password=PASSWORD, role=role))
+    shut = [(name, pattern) for name, pattern in pages() if name.endswith(PAPERS) and role not in table[name]]
+
+    assert [name for name, pattern in shut if answered(client, addresses(name, pattern))[1] != 403] == []
