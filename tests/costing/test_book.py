@@ -4,7 +4,7 @@ from datetime import date, timedelta
 
 from django.utils import timezone
 
-from ledger.costing.queries import book, forget_books
+from ledger.costing.queries import book, cost_sheet, forget_books
 from ledger.daybook import actions as daybook
 from ledger.reckoning.book import total
 from ledger.reckoning.sharing import MILLION
@@ -91,3 +91,14 @@ def test_book_takes_the_same_number_of_queries_however_much_there_is(owner, djan
         )
     with django_assert_num_queries(FIXED):
         book(YEAR_END)
+
+
+def test_bunches_only_found_do_not_make_a_line_cost_nothing(owner):
+    """27 sold out, then two found: a bunch still costs what the batch cost, 124.00 / 27."""
+    thread = spin_thread(owner)
+    stock.sell_bunches(by=owner, on=BUNCHED_LATER, line=thread.line, bunches=27)
+    stock.count_box(by=owner, on=date(2024, 9, 2), box=thread.box, counted={thread.batch: 2})
+    sheet = cost_sheet(thread.line, YEAR_END)
+
+    assert abs(sheet.stock_cost * 27 - 12400 * MILLION) <= 27 * 2
+    assert sheet.batches == (thread.batch.pk,)

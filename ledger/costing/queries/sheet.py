@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 
@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import CostKind
 from ledger.facts.queries import holding
-from ledger.reckoning.book import STAGES_TO_THE_BOX, Book, Element, added, part_of
+from ledger.reckoning.book import STAGES_TO_THE_BOX, Book, Element, Standing, added, part_of
 from ledger.reckoning.taking import proportion
 from ledger.reckoning.years import year_of
 from ledger.stock.models import Line
@@ -44,8 +44,8 @@ class Layer:
 class CostSheet:
     """What one unit of a line costs as of a day, in millionths.
 
-    `batches` are those it rests on: those with units on hand, else the last
-    one made; `units` how many. `known` is False while a source is too early to
+    `batches` are those it rests on: those with units on hand that carry a
+    cost, else the last one made; `units` how many. `known` is False while a source is too early to
     say; `final` while later facts of the season may still change it.
     """
 
@@ -117,17 +117,20 @@ def cost_sheet(line: Line, on: date, known: datetime | None = None) -> CostSheet
 
 
 def _rests_on(made: Book, line: Line) -> list[int]:
-    """The batches with units on hand, else the last one made."""
-    batches = [batch for run in made.facts.runs for batch in run.batches if batch.line == line.pk]
-    on_hand = [batch.key for batch in batches if made.node(("batch", batch.key)).quantity]
-    return on_hand or [batch.key for batch in batches[-1:]]
+    """The batches with units on hand that carry a cost, else the last one made: bunches only found say nothing of cost."""
+    batches = [batch.key for run in made.facts.runs for batch in run.batches if batch.line == line.pk]
+    return [batch for batch in batches if any(at.amounts for at in _boxed(made, batch))] or batches[-1:]
 
 
-def _amounts(made: Book, batches: Iterable[int]) -> tuple[dict[Element, int], int]:
-    held = [at for batch in batches for at in made.node(("batch", batch)).standings if at.place == "boxed"]
-    if held:
+def _boxed(made: Book, batch: int) -> list[Standing]:
+    return [at for at in made.node(("batch", batch)).standings if at.place == "boxed"]
+
+
+def _amounts(made: Book, batches: Sequence[int]) -> tuple[dict[Element, int], int]:
+    held = [at for batch in batches for at in _boxed(made, batch)]
+    if any(at.amounts for at in held):
         return added(*(at.amounts for at in held)), sum(at.quantity for at in held)
-    (batch,) = batches
+    batch = batches[-1]
     fact = next(one for run in made.facts.runs for one in run.batches if one.key == batch)
     return made.batch_cost(batch), fact.made
 

@@ -32,6 +32,10 @@ class Command(ReportCommand):
 def row_of(one: Earned, money: Money) -> dict[str, Any]:
     """One planting's row; what cannot be said yet is None."""
     income, cost = to_minor(one.income), to_minor(one.cost)
+
+    def said(amount: int | None) -> str | None:
+        return money.millionths(amount) if one.judged else None
+
     return {
         "variety": str(one.planting.variety),
         "bed": str(one.planting.bed),
@@ -41,11 +45,11 @@ def row_of(one: Earned, money: Money) -> dict[str, Any]:
         "hours": f"{one.minutes / 60:.2f}",
         "income": money.minor(income),
         "cost": money.minor(cost),
-        "earned": money.minor(income - cost),
-        "contribution": money.millionths(one.contribution),
-        "per_m2": money.millionths(one.per_m2),
-        "per_m2_week": money.millionths(one.per_m2_week),
-        "per_hour": money.millionths(one.per_hour),
-        "unsold": money.millionths(one.unsold),
+        "earned": money.minor(income - cost) if one.judged else None,
+        "contribution": said(one.contribution),
+        "per_m2": said(one.per_m2),
+        "per_m2_week": said(one.per_m2_week),
+        "per_hour": said(one.per_hour),
+        "unsold": said(one.unsold),
         "standing": "final" if one.final else "provisional" if one.judged else "cannot say yet",
     }
