@@ -64,6 +64,7 @@ MIDDLEWARE = [
     "django_htmx.middleware.HtmxMiddleware",
     "csp.middleware.CSPMiddleware",
     "grower.middleware.HoldingTimeMiddleware",
+    "grower.middleware.KnownNumbersMiddleware",
     "axes.middleware.AxesMiddleware",
 ]
 ROOT_URLCONF = "grower.urls"

@@ -29,11 +29,11 @@ class Plenty:
     made: dict[str, Any] = field(default_factory=dict)
 
 
-def spin_plenty(by: User) -> Plenty:
-    """The thread of one season with everything that can stand beside it; 2024 is closed, 2025 is open."""
+def spin_plenty(by: User, *, close: date = date(2024, 12, 31)) -> Plenty:
+    """The thread of one season with everything that can stand beside it; its year is closed, the next is open."""
     plenty = Plenty(spin_thread(by, cleared=False))
     _settle(by, plenty)
-    books.close_year(by=by, on=date(2024, 12, 31))
+    books.close_year(by=by, on=close)
     _grow(by, plenty)
     _spend(by, plenty)
     _keep(by, plenty)

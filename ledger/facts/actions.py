@@ -133,17 +133,22 @@ def change_details(thing: M, *, by: User, seen: dict[str, str], changes: dict[st
     """
     assert not isinstance(thing, Fact)
     thing = type(thing)._base_manager.select_for_update(no_key=True).get(pk=thing.pk)
-    for field, after in changes.items():
-        before = getattr(thing, field)
-        if field in seen and str(seen[field]) != str(before):
+    for field, typed in changes.items():
+        before, after = getattr(thing, field), _one_line_end(typed)
+        if field in seen and _one_line_end(seen[field]) != _one_line_end(str(before)):
             raise refusal(
                 field, _("It now says “%(now)s”: somebody changed it since this form was opened."), code="stale_form", now=before
             )
-        if before != after:
+        if _one_line_end(before) != after:
             setattr(thing, field, after)
             keep(Amendment(model=thing._meta.label, record_pk=str(thing.pk), field=field,
                            before=str(before), after=str(after), by=by, at=timezone.now()))
     return keep(thing)
+
+
+def _one_line_end(said: Any) -> Any:
+    """Words with the ledger's own line ends; a browser sends others."""
+    return said.replace("\r\n", "\n") if isinstance(said, str) else said
 
 
 def undo_within(fact: M, *, by: User) -> M:
