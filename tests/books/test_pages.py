@@ -9,7 +9,7 @@ from ledger.books.models import YearClose
 from ledger.facts.queries import ledger_state
 from ledger.pricing import actions as pricing
 from ledger.sales import actions as sales
-from tests.growing.test_pages import fill
+from tests.filling import fill
 from tests.thread import BUNCHED, spin_thread
 
 PAGES = ["earnings", "valuation", "closes", "proof"]

@@ -10,7 +10,7 @@ from ledger.costing.queries import cost_sheet
 from ledger.daybook.models import PurchaseLine
 from ledger.growing.actions import undo_expectation
 from ledger.stock.models import Run
-from tests.growing.test_pages import fill
+from tests.filling import fill
 from tests.thread import spin_thread
 
 

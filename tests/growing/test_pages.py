@@ -5,6 +5,7 @@ import pytest
 from django.urls import reverse
 
 from ledger.growing.models import Clearing, Lot, Parting, Planting
+from tests.filling import fill
 from tests.thread import plant, spin_thread
 
 LISTS = ["plots", "beds", "species_list", "varieties", "plantings", "lots", "partings"]
@@ -40,13 +41,6 @@ def test_records_of_the_ground_have_a_page(owner, client_as, kind):
     page = client_as(owner).get(record.get_absolute_url())
 
     assert page.status_code == 200
-
-
-def fill(client, url, **typed):
-    """Open a form and send it with these fields."""
-    form = client.get(url).context["form"]
-    sent = {name: form[name].value() for name in form.fields if form[name].value() not in (None, False)}
-    return client.post(url, {**sent, **typed})
 
 
 def test_cutting_by_bundles_makes_a_lot(hand, owner, client_as):

@@ -11,7 +11,7 @@ from django.urls import reverse
 from ledger.costing.queries import cost_sheet
 from ledger.facts import actions as facts
 from ledger.pricing import actions as pricing
-from ledger.pricing.proposing import line_named, proposals
+from ledger.pricing.queries.proposals import line_named, proposals
 from tests.thread import BUNCHED, spin_thread
 
 ON = date(2024, 12, 31)

@@ -9,7 +9,7 @@ from django.core.management.base import CommandError
 from ledger.costing.queries import CostSheet, cost_sheet
 from ledger.facts.printing import Money, ReportCommand, day
 from ledger.facts.queries import today
-from ledger.pricing.proposing import WayProposal, line_named, proposals
+from ledger.pricing.queries.proposals import WayProposal, line_named, proposals
 from ledger.reckoning.sharing import printed
 
 

@@ -14,12 +14,12 @@ from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
 from ledger.facts.queries import today
 from ledger.stock.models import Line
 
-from . import actions
-from .filters import PriceFilter, WayFilter
-from .forms import PriceForm, RenameWayForm, TermsForm, WayForm
-from .models import Price, Way, WayTerms
-from .queries import prices_on, terms_on
-from .tables import PriceTable, WayTable
+from .. import actions
+from ..filters import PriceFilter, WayFilter
+from ..forms import PriceForm, RenameWayForm, TermsForm, WayForm
+from ..models import Price, Way, WayTerms
+from ..queries import prices_on, terms_on
+from ..tables import PriceTable, WayTable
 
 SEES_PRICES = ("prices", "see_takings")
 

@@ -16,7 +16,7 @@ from ledger.reckoning.tax import tax_within
 if TYPE_CHECKING:
     from ledger.stock.models import Line
 
-    from .models import Price, Way, WayTerms
+    from ..models import Price, Way, WayTerms
 
 
 def _rows(model: str) -> QuerySet:

@@ -16,7 +16,7 @@ from ledger.reckoning.taking import proportion
 from ledger.reckoning.tax import tax_within
 from ledger.stock.models import Line
 
-from .models import Price, Way, WayTerms
+from ..models import Price, Way, WayTerms
 
 
 @dataclass(frozen=True)

@@ -20,7 +20,7 @@ from ledger.facts.queries import today
 from ledger.reckoning.sharing import printed, to_minor
 from ledger.stock.models import Batch, Line
 
-from .proposing import WayProposal, proposals
+from ..queries.proposals import WayProposal, proposals
 
 
 @dataclass(frozen=True)
