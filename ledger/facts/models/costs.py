@@ -23,6 +23,7 @@ class CostObject(models.Model):
         STALL_DAY = "stall_day", _("stall day")
         ORDER = "order", _("trade order")
         SALE = "sale", _("retail sale")
+        MATERIAL = "material", _("material")
         HOLDING = "holding", _("the holding")
 
     kind = models.CharField(max_length=12, choices=Kind)
@@ -35,7 +36,7 @@ class CostObject(models.Model):
                 condition=models.Q(
                     kind__in=[
                         "plot", "planting", "lot", "place", "hanging", "run",
-                        "store", "stall_day", "order", "sale", "holding",
+                        "store", "stall_day", "order", "sale", "material", "holding",
                     ]
                 ),
                 name="cost_object_kind_known",
