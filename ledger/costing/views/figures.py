@@ -1,9 +1,8 @@
-"""Pages of cost: the page that opens any figure, its fragment, a year's overheads."""
+"""The page that opens any figure of cost, and its fragment."""
 
 from __future__ import annotations
 
 from datetime import date
-from typing import Any
 
 from django.core.exceptions import PermissionDenied
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
@@ -12,15 +11,10 @@ from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from ledger.daybook.models import PurchaseLine
-from ledger.facts.pages import Link, ListPage, Undo, Verb
 from ledger.facts.queries import today
 
-from . import actions
-from .filters import OverheadPlanFilter
-from .forms import AsOfForm, OverheadsForm
-from .models import OverheadPlan
-from .queries.figures import Opened, opened
-from .tables import OverheadPlanTable
+from ..forms import AsOfForm
+from ..queries.figures import Opened, opened
 
 
 def node(request: HttpRequest, kind: str, number: int) -> HttpResponse:
@@ -54,41 +48,3 @@ def _opened(request: HttpRequest, kind: str, number: int, on: date) -> Opened:
 
 def _day(form: AsOfForm) -> date:
     return (form.is_valid() and form.cleaned_data["on"]) or today()
-
-
-class OverheadPlans(ListPage):
-    """The overheads planned, year by year."""
-
-    model = OverheadPlan
-    queryset = OverheadPlan.objects.standing()
-    table_class, filterset_class = OverheadPlanTable, OverheadPlanFilter
-    title, may = _("Overheads"), "see_costs"
-    intro = _("What no bed or bunch can be named for, spread on the usual cost of a year's bunches.")
-
-    def links(self) -> list[Link]:
-        return [Link(_("Plan a year"), reverse("costing:plan_overheads"), "money")]
-
-    def get_context_data(self, **given: Any) -> dict[str, Any]:
-        return super().get_context_data(row_template="costing/overheads.html#row", **given)
-
-
-class PlanOverheads(Verb):
-    """Plan a year's overheads."""
-
-    form_class, title, may = OverheadsForm, _("Plan a year's overheads"), "money"
-
-    def act(self, form: OverheadsForm, **common: Any) -> OverheadPlan:
-        return actions.plan_overheads(**form.given(), **common)
-
-    def then(self, result: OverheadPlan) -> str:
-        return reverse("costing:overheads")
-
-
-class UndoOverheads(Undo):
-    """Undo a plan of overheads."""
-
-    subject_model, may, fact_name = OverheadPlan, "money", "plan"
-    undoing = staticmethod(actions.undo_overhead_plan)
-
-    def then(self, result: OverheadPlan) -> str:
-        return reverse("costing:overheads")
