@@ -100,7 +100,7 @@ class Season:
         value = self.draw(st.none() | st.integers(1, 1000))
         made = self.number(1, 50)
         self.kinds[key] = "run"
-        self.rows["runs"].append(RunFact(key, on, [(hanging, used)], [BatchFact(key + 1, 1, made, used, value)]))
+        self.rows["runs"].append(RunFact(key, on, [("hanging", hanging, used)], [BatchFact(key + 1, 1, made, used, value)]))
         self.spend(key)
         self.move(key + 1, made, on)
 

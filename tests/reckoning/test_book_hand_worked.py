@@ -175,7 +175,7 @@ def test_steps_of_taking_down_change_nothing_at_the_end():
 
 
 def bunched(movements, *, made=3, amount=100):
-    run = RunFact(RUN, DAY, [(HANGING, 30)], [BatchFact(8, 1, made, 30)])
+    run = RunFact(RUN, DAY, [("hanging", HANGING, 30)], [BatchFact(8, 1, made, 30)])
     given = hung([(DAY, 30, 30)], stems=30, cost_of_it=amount)
     made_row = MovementFact(100, DAY, 8, made, "made")
     return replace(given, runs=[run], movements=[made_row, *movements])
@@ -308,7 +308,7 @@ def test_what_is_spent_on_the_holding_is_a_cost_of_its_year():
 
 def test_last_millionth_goes_to_one_batch():
     """A run of one millionth leaves its second batch with nothing, and loses nothing."""
-    run = RunFact(RUN, DAY, [(HANGING, 30)], [BatchFact(8, 1, 1, 15), BatchFact(9, 1, 1, 15)])
+    run = RunFact(RUN, DAY, [("hanging", HANGING, 30)], [BatchFact(8, 1, 1, 15), BatchFact(9, 1, 1, 15)])
     made = [MovementFact(1, DAY, 8, 1, "made"), MovementFact(2, DAY, 9, 1, "made")]
     book = checked(replace(hung([(DAY, 30, 30)], stems=30, cost_of_it=1), runs=[run], movements=made))
 

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from ledger.reckoning.book import CostFacts, make_book, total
 from tests.reckoning.seasons import seasons
 
-ROWS = ("spending", "spaces", "plantings", "lots", "partings", "hangings", "runs", "movements")
+ROWS = ("spending", "spaces", "plantings", "lots", "partings", "hangings", "oddments", "runs", "movements", "uses", "counts")
 
 
 @given(seasons())

@@ -69,9 +69,9 @@ class Tracing:
             return ("planting", planting.key)
         return season_key(planting.key, season_of(lot.on, first_month=self.made.facts.calendar.season_first_month))
 
-    def _sources_of_run(self, inputs: Iterable[tuple[int, int]]) -> dict[Key, int]:
+    def _sources_of_run(self, inputs: Iterable[tuple[str, int, int]]) -> dict[Key, int]:
         stems: dict[Key, int] = defaultdict(int)
-        for hanging, number in inputs:
+        for _kind, hanging, number in inputs:
             stems[self._hanging[hanging]] += number
         return dict(stems)
 

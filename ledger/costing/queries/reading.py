@@ -110,11 +110,11 @@ def _runs(on: date, known: datetime | None) -> list[bk.RunFact]:
     for run, day, pk, line, made, stems, value in _rows(Batch, on, known, *fields):
         days[run] = day
         batches[run].append(bk.BatchFact(pk, line, made, stems, None if value is None else value * MILLION))
-    inputs: dict[int, list[tuple[int, int]]] = defaultdict(list)
+    inputs: dict[int, list[tuple[str, int, int]]] = defaultdict(list)
     for run, hanging, stems in RunInput.objects.filter(run__in=days).order_by("pk").values_list(
         "run_id", "hanging_id", "stems"
     ):
-        inputs[run].append((hanging, stems))
+        inputs[run].append(("hanging", hanging, stems))
     return [bk.RunFact(run, day, inputs[run], batches[run]) for run, day in days.items()]
 
 

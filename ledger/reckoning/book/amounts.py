@@ -16,6 +16,7 @@ STAGE_OF = {
     "hanging": "drying",
     "place": "drying_space",
     "run": "bunching",
+    "material": "materials",
     "store": "storage",
     "stall_day": "selling",
     "order": "selling",

@@ -6,13 +6,15 @@ a day changes nothing.
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from graphlib import TopologicalSorter
 from itertools import groupby
 
-from .amounts import Amounts, added, less, parted, taken_of
-from .facts import CostFacts, Element, Key, MovementFact
+from .amounts import Amounts, added, each, less, parted, taken_of
+from .facts import BatchFact, CostFacts, Element, Key, MovementFact, RunFact
 from .graph import Graph
+from .path import bunch
 
 PLACE_OF_KIND = {"sold": "cost of sales", "made_up": "made up", "drawn": "drawn", "written_off": "written off"}
 
@@ -55,42 +57,78 @@ class Pool:
         return shares
 
 
-def run_down_batches(graph: Graph, facts: CostFacts) -> None:
-    """Bring every batch's cost to rest: in its boxes, or with what went out."""
+def make_and_run_down(graph: Graph, facts: CostFacts) -> None:
+    """Split every run's cost over its batches, and bring each batch's to rest or on to the runs that used it.
+
+    Runs that use bunches of others come after them. Raises CycleError, a
+    ValueError, where a batch would be made of itself.
+    """
     movements: dict[int, list[MovementFact]] = defaultdict(list)
     for one in facts.movements:
         movements[one.batch].append(one)
-    for run in facts.runs:
+    for run in in_making_order(facts):
+        bunch(graph, run)
         for batch in run.batches:
-            _run_down(graph, ("batch", batch.key), movements[batch.key])
+            _run_down(graph, batch, movements[batch.key])
 
 
-def _run_down(graph: Graph, key: Key, movements: Iterable[MovementFact]) -> None:
+def in_making_order(facts: CostFacts) -> Sequence[RunFact]:
+    """The runs so that what one uses was made before it, else by (day, key)."""
+    drawn = [one for one in facts.movements if one.run is not None]
+    if not drawn:
+        return facts.runs
+    maker = {batch.key: run.key for run in facts.runs for batch in run.batches}
+    order: TopologicalSorter[int] = TopologicalSorter({run.key: () for run in facts.runs})
+    for one in drawn:
+        if one.run is not None:
+            order.add(one.run, maker[one.batch])
+    known = {run.key: run for run in facts.runs}
+    return [known[key] for key in order.static_order()]
+
+
+def _run_down(graph: Graph, batch: BatchFact, movements: Sequence[MovementFact]) -> None:
+    key: Key = ("batch", batch.key)
     node = graph.node(key)
     pool = Pool(node.carried)
-    places = {one.key: PLACE_OF_KIND.get(one.kind, "") for one in movements}
+    going = Going(graph, key, batch.made, {one.key: one for one in movements})
     for _, day in groupby(sorted(movements, key=lambda one: (one.on, one.key)), key=lambda one: one.on):
-        _one_day(graph, key, pool, list(day), places)
+        _one_day(going, pool, list(day))
     node.quantity = pool.left
     graph.rest(key, "boxed", pool.left_amounts, pool.left)
 
 
-def _one_day(graph: Graph, key: Key, pool: Pool, day: list[MovementFact], places: dict[int, str]) -> None:
+@dataclass(frozen=True)
+class Going:
+    """Where what leaves a batch goes: to the run that used it, else to rest in the place of its kind."""
+
+    graph: Graph
+    key: Key
+    made: int
+    movements: Mapping[int, MovementFact]
+
+    def out(self, movement: MovementFact, amounts: Amounts, bunches: int) -> None:
+        if movement.run is not None:
+            self.graph.flow(self.key, ("run", movement.run), amounts, bunches, self.made, "bunches")
+            return
+        place, event = PLACE_OF_KIND.get(movement.kind, ""), ("movement", movement.key)
+        self.graph.rest(self.key, place, amounts, bunches, on=movement.on, event=event)
+
+    def back(self, movement: MovementFact, amounts: Amounts) -> None:
+        """What comes back leaves the place its own movement went to."""
+        if movement.brings_back is not None:
+            place = PLACE_OF_KIND.get(self.movements[movement.brings_back].kind, "")
+            back, event = each(amounts, lambda amount: -amount), ("movement", movement.key)
+            self.graph.rest(self.key, place, back, -movement.bunches, on=movement.on, event=event)
+
+
+def _one_day(going: Going, pool: Pool, day: list[MovementFact]) -> None:
     today = {movement.key for movement in day}
     back_today: Counter[int] = Counter()
     for one in (movement for movement in day if movement.bunches > 0):
         if one.brings_back in today:
             back_today[one.brings_back] += one.bunches
         else:
-            _come_in(graph, key, pool, one, places)
+            going.back(one, pool.put_in(one))
     out = [movement for movement in day if movement.bunches < 0]
     for one, share in zip(out, pool.take_out(out, back_today), strict=True):
-        graph.rest(key, places[one.key], share, -one.bunches - back_today[one.key], on=one.on, event=("movement", one.key))
-
-
-def _come_in(graph: Graph, key: Key, pool: Pool, movement: MovementFact, places: dict[int, str]) -> None:
-    amounts = pool.put_in(movement)
-    if movement.brings_back is not None:
-        back = {element: -amount for element, amount in amounts.items()}
-        event = ("movement", movement.key)
-        graph.rest(key, places[movement.brings_back], back, -movement.bunches, on=movement.on, event=event)
+        going.out(one, share, -one.bunches - back_today[one.key])

@@ -1,14 +1,17 @@
 """The cost book: the whole graph made from the facts, and what can be asked of it."""
 
 from collections import defaultdict
+from collections.abc import Sequence
 from dataclasses import replace
+from datetime import date
 from functools import cached_property
 
 from .amounts import Amounts, added, total
-from .batches import run_down_batches
-from .facts import CostFacts, Element, Key
+from .batches import make_and_run_down
+from .facts import CostFacts, Element, HangingFact, Key
 from .graph import Graph, Node, Standing
-from .path import bunch_runs, part_lots, take_down_hangings
+from .materials import use_materials
+from .path import part_lots, take_down_hangings
 from .plantings import release_plantings
 from .space import charge_places, charge_plots
 from .spending import lay_spending, rest_of_year
@@ -65,18 +68,18 @@ def make_book(facts: CostFacts) -> Book:
     Raises ValueError where the facts cannot be (more bunches out than in).
     """
     graph, facts = Graph(), in_order(facts)
-    lay_spending(graph, facts)
+    used = use_materials(graph, facts)
+    lay_spending(graph, used)
     for step in (
         charge_plots,
         release_plantings,
         part_lots,
         charge_places,
         take_down_hangings,
-        bunch_runs,
-        run_down_batches,
+        make_and_run_down,
         rest_of_year,
     ):
-        step(graph, facts)
+        step(graph, used)
     return Book(facts, graph)
 
 
@@ -89,7 +92,17 @@ def in_order(facts: CostFacts) -> CostFacts:
         plantings=sorted(facts.plantings, key=lambda one: (one.on, one.key)),
         lots=sorted(facts.lots, key=lambda one: (one.on, one.key)),
         partings=sorted(facts.partings, key=lambda one: (one.on, one.key)),
-        hangings=sorted(facts.hangings, key=lambda one: (one.on, one.key)),
+        hangings=with_moves(sorted(facts.hangings, key=lambda one: (one.on, one.key))),
+        oddments=sorted(facts.oddments, key=lambda one: (one.on, one.key)),
         runs=sorted(facts.runs, key=lambda one: (one.on, one.key)),
         movements=sorted(facts.movements, key=lambda one: (one.on, one.key)),
     )
+
+
+def with_moves(hangings: Sequence[HangingFact]) -> Sequence[HangingFact]:
+    """The hangings, each with the stems that were moved on from it."""
+    moves: dict[int, list[tuple[date, int]]] = defaultdict(list)
+    for one in hangings:
+        if one.moved_from is not None:
+            moves[one.moved_from].append((one.on, one.stems))
+    return [replace(one, moves=moves[one.key]) if one.key in moves else one for one in hangings]

@@ -26,7 +26,7 @@ class Spending:
     """One entry's share spent on one thing: `entry` names the work entry or purchase line.
 
     `covers` (first and last day, both within) is the stretch a bill is for;
-    None: its own day.
+    None: its own day. `quantity`: the units of a material bought with it.
     """
 
     spent_on: int
@@ -35,6 +35,28 @@ class Spending:
     amount: int
     entry: Key
     covers: tuple[date, date] | None = None
+    quantity: int = 0
+
+
+@dataclass(frozen=True)
+class MaterialUse:
+    """So many units of a material used on one thing."""
+
+    key: int
+    material: int
+    on: date
+    quantity: int
+    spent_on: int
+
+
+@dataclass(frozen=True)
+class MaterialCount:
+    """Units of a material counted at the end of a day; what is missing was used and not noted."""
+
+    key: int
+    material: int
+    on: date
+    counted: int
 
 
 @dataclass(frozen=True)
@@ -48,14 +70,36 @@ class SpaceFact:
 
 
 @dataclass(frozen=True)
+class Ground:
+    """A planting's area in one plot growing (+) or shrinking (-) from a day on, in hundredths of m2."""
+
+    plot: int
+    on: date
+    area: int
+
+
+@dataclass(frozen=True)
+class Division:
+    """`parts` of `of_parts` of a perennial's plants went into a planting of their own."""
+
+    daughter: int
+    on: date
+    parts: int
+    of_parts: int
+
+
+@dataclass(frozen=True)
 class PlantingFact:
-    """A planting; area in hundredths of m2.
+    """A planting; area in hundredths of m2, `plot` None while it stands in no bed.
 
     `expected`: season -> (stems, planned cost of that season or None).
+    `ground`: beds taken later, and parts cleared. `lives`: from a day on so
+    many productive seasons are expected, in order of days. `cut_over`: days
+    from which work is for the next season.
     """
 
     key: int
-    plot: int
+    plot: int | None
     on: date
     cleared: date | None
     area: int
@@ -63,21 +107,26 @@ class PlantingFact:
     perennial: bool = False
     productive_seasons: int = 1
     expected: Mapping[int, tuple[int, int | None]] = field(default_factory=dict)
+    ground: Sequence[Ground] = ()
+    lives: Sequence[tuple[date, int]] = ()
+    cut_over: Sequence[date] = ()
+    divisions: Sequence[Division] = ()
 
 
 @dataclass(frozen=True)
 class LotFact:
-    """Stems cut from one planting on one day."""
+    """Stems cut from one planting on one day; `values` of a hundred stems by way, kept for the split."""
 
     key: int
     planting: int
     on: date
     stems: int
+    values: Mapping[str, int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
 class PartingFact:
-    """Stems that left a lot: hung, sold_fresh, cut_dry, drawn or thrown_out."""
+    """Stems that left a lot: hung, sold_fresh, cut_dry, made_up, drawn or thrown_out."""
 
     key: int
     lot: int
@@ -88,7 +137,11 @@ class PartingFact:
 
 @dataclass(frozen=True)
 class HangingFact:
-    """A hanging with its takings (day, stems, sound); `disaster_bp`: the norm kept with its mark, None unmarked."""
+    """A hanging with its takings (day, stems, sound); `disaster_bp`: the norm kept with its mark, None unmarked.
+
+    `moved_from`: the hanging its stems came from by moving; `moves`: (day,
+    stems) moved on from it, worked out from the others' `moved_from`.
+    """
 
     key: int
     parting: int
@@ -99,6 +152,13 @@ class HangingFact:
     norm_bp: int = 0
     disaster_bp: int | None = None
     takings: Sequence[tuple[date, int, int]] = ()
+    moved_from: int | None = None
+    moves: Sequence[tuple[date, int]] = ()
+
+    @property
+    def moved(self) -> int:
+        """Stems moved on to another hanging."""
+        return sum(stems for _, stems in self.moves)
 
     @property
     def down(self) -> int:
@@ -112,8 +172,21 @@ class HangingFact:
 
     @property
     def last_day_up(self) -> date | None:
-        """The day its last stem came down, None while any is up."""
-        return max(day for day, _, _ in self.takings) if self.down == self.stems else None
+        """The day its last stem came down or was moved on, None while any is up."""
+        if self.down + self.moved < self.stems:
+            return None
+        return max([day for day, _, _ in self.takings] + [day for day, _ in self.moves])
+
+
+@dataclass(frozen=True)
+class OddmentsFact:
+    """Lost stems of a hanging kept as oddments, worth `value` in all, in millionths."""
+
+    key: int
+    hanging: int
+    on: date
+    stems: int
+    value: int
 
 
 @dataclass(frozen=True)
@@ -129,17 +202,17 @@ class BatchFact:
 
 @dataclass(frozen=True)
 class RunFact:
-    """A bunching run: stems in, by hanging, and the batches out."""
+    """A run: stems in, as (kind, number, stems) of a hanging, a parting or oddments, and the batches out."""
 
     key: int
     on: date
-    inputs: Sequence[tuple[int, int]]
+    inputs: Sequence[tuple[str, int, int]]
     batches: Sequence[BatchFact]
 
 
 @dataclass(frozen=True)
 class MovementFact:
-    """One row of the stock book, moves between boxes left out."""
+    """One row of the stock book, moves between boxes left out; `run`: the run that used those bunches."""
 
     key: int
     on: date
@@ -147,6 +220,7 @@ class MovementFact:
     bunches: int
     kind: str
     brings_back: int | None = None
+    run: int | None = None
 
 
 @dataclass(frozen=True)
@@ -167,5 +241,8 @@ class CostFacts:
     lots: Sequence[LotFact] = ()
     partings: Sequence[PartingFact] = ()
     hangings: Sequence[HangingFact] = ()
+    oddments: Sequence[OddmentsFact] = ()
     runs: Sequence[RunFact] = ()
     movements: Sequence[MovementFact] = ()
+    uses: Sequence[MaterialUse] = ()
+    counts: Sequence[MaterialCount] = ()

@@ -19,7 +19,11 @@ class Entry:
 
 @dataclass(frozen=True)
 class Flow:
-    """What one node handed to the next: `part` of `whole`, in `unit` ("31 of 118 stems")."""
+    """What one node handed to the next: `part` of `whole`, in `unit` ("31 of 118 stems").
+
+    `given` is the same by the giver's elements, where those differ (a material
+    becomes a cost of what it was used on).
+    """
 
     source: Key
     target: Key
@@ -27,6 +31,7 @@ class Flow:
     whole: int
     unit: str
     amounts: Amounts
+    given: Amounts | None = None
 
 
 @dataclass(frozen=True)
@@ -71,7 +76,8 @@ class Node:
     @property
     def unplaced(self) -> dict[Element, int]:
         """What has neither gone on nor come to rest; nil once the book is made."""
-        gone = added(*(flow.amounts for flow in self.outflows), *(at.amounts for at in self.standings))
+        flowed = (flow.amounts if flow.given is None else flow.given for flow in self.outflows)
+        gone = added(*flowed, *(at.amounts for at in self.standings))
         return less(self.carried, gone)
 
 

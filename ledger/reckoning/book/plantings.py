@@ -3,13 +3,14 @@
 from collections import defaultdict
 from collections.abc import Sequence
 from datetime import date
+from graphlib import TopologicalSorter
 
-from ledger.reckoning.sharing import MILLION, share_amounts
+from ledger.reckoning.sharing import MILLION
 from ledger.reckoning.taking import provisional_release
 from ledger.reckoning.years import season_bounds, season_of
 
 from .amounts import less, part_of, parted, total
-from .facts import CostFacts, Element, Key, LotFact, PlantingFact
+from .facts import Calendar, CostFacts, Division, Element, Key, LotFact, PlantingFact
 from .graph import Graph
 from .spending import ONE_DAY, cutting_season, season_key
 
@@ -20,7 +21,7 @@ def release_plantings(graph: Graph, facts: CostFacts) -> None:
     lots: dict[Key, list[LotFact]] = defaultdict(list)
     for lot in sorted(facts.lots, key=lambda one: (one.on, one.key)):
         lots[cutting_season(plantings[lot.planting], lot.on, facts.calendar)].append(lot)
-    for planting in facts.plantings:
+    for planting in mothers_first(facts.plantings):
         key: Key = ("planting", planting.key)
         if planting.perennial:
             _release_perennial(graph, facts, planting, lots)
@@ -35,10 +36,7 @@ def _release_perennial(graph: Graph, facts: CostFacts, planting: PlantingFact, l
     seasons = list(range(planting.season, now + 1))
     establishing: Key = ("planting", planting.key)
     _hand_to_early_lots(graph, establishing, lots[establishing])
-    slices = share_amounts(graph.node(establishing).carried, [1] * planting.productive_seasons)
-    for season, part in zip(seasons, slices, strict=False):
-        key = season_key(planting.key, season)
-        graph.flow(establishing, key, part, 1, planting.productive_seasons, "seasons")
+    _slice(graph, facts, planting, seasons)
     _rest_of_establishing(graph, facts, planting, establishing)
     for season in seasons:
         key = season_key(planting.key, season)
@@ -46,6 +44,48 @@ def _release_perennial(graph: Graph, facts: CostFacts, planting: PlantingFact, l
     coming = season_key(planting.key, now + 1)
     if coming in graph.nodes:
         graph.rest(coming, "plants", graph.node(coming).carried)
+
+
+def mothers_first(plantings: Sequence[PlantingFact]) -> list[PlantingFact]:
+    """The plantings so that one that was divided comes before its daughters."""
+    if not any(one.divisions for one in plantings):
+        return list(plantings)
+    known = {one.key: one for one in plantings}
+    order: TopologicalSorter[int] = TopologicalSorter({key: () for key in known})
+    for one in plantings:
+        for division in one.divisions:
+            order.add(division.daughter, one.key)
+    return [known[key] for key in order.static_order() if key in known]
+
+
+def _slice(graph: Graph, facts: CostFacts, planting: PlantingFact, seasons: Sequence[int]) -> None:
+    """Give every season begun its part of what is left, over the seasons then expected; daughters take theirs."""
+    key: Key = ("planting", planting.key)
+    left = graph.node(key).unplaced
+    for season in (planting.season - 1, *seasons):
+        if season >= planting.season:
+            to_come = max(1, life_of(planting, season, facts.calendar) - (season - planting.season))
+            part = parted(left, [1] * to_come)[0]
+            graph.flow(key, season_key(planting.key, season), part, 1, to_come, "seasons")
+            left = less(left, part)
+        for one in planting.divisions:
+            if _season_of_division(one, planting, seasons, facts.calendar) != season:
+                continue
+            part = part_of(left, one.parts, one.of_parts)
+            graph.flow(key, ("planting", one.daughter), part, one.parts, one.of_parts, "plants")
+            left = less(left, part)
+
+
+def life_of(planting: PlantingFact, season: int, calendar: Calendar) -> int:
+    """The productive seasons expected of a perennial as estimated by the end of one season."""
+    _, ends = season_bounds(season, first_month=calendar.season_first_month)
+    return next((life for on, life in reversed(planting.lives) if on <= ends), planting.productive_seasons)
+
+
+def _season_of_division(division: Division, planting: PlantingFact, seasons: Sequence[int], calendar: Calendar) -> int:
+    """The last season begun when plants were taken; the one before its first where none had."""
+    season = season_of(division.on, first_month=calendar.season_first_month)
+    return min(max(season, planting.season - 1), seasons[-1] if seasons else planting.season - 1)
 
 
 def _hand_to_early_lots(graph: Graph, key: Key, lots: Sequence[LotFact]) -> None:

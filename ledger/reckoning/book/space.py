@@ -1,6 +1,7 @@
 """What room costs: a plot's or drying place's year, charged by unit-days."""
 
-from collections.abc import Mapping, Sequence
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
@@ -9,7 +10,7 @@ from ledger.reckoning.space import charge_space
 from ledger.reckoning.years import overlap_days, year_bounds, year_of
 
 from .amounts import STAGE_OF, added, less
-from .facts import Calendar, CostFacts, Element, HangingFact, Key, PlantingFact, SpaceFact
+from .facts import Calendar, CostFacts, Element, Ground, HangingFact, Key, PlantingFact, SpaceFact
 from .graph import Graph
 from .spending import bills_of, cutting_season
 
@@ -31,30 +32,56 @@ class Stay:
 
 def charge_plots(graph: Graph, facts: CostFacts) -> None:
     """Charge every plot's years to the plantings that stood on it."""
+    stays: dict[int, list[Stay]] = defaultdict(list)
+    for one in facts.plantings:
+        for plot, stay in _stays(one, facts):
+            stays[plot].append(stay)
     for space in (one for one in facts.spaces if one.kind == "plot"):
-        stays = [stay for one in facts.plantings if one.plot == space.key for stay in _stays(one, facts)]
-        _charge_years(graph, facts, space, stays, "m2-days")
+        _charge_years(graph, facts, space, stays[space.key], "m2-days")
 
 
 def charge_places(graph: Graph, facts: CostFacts) -> None:
     """Charge every drying place's years to the hangings in it."""
+    stays: dict[int, list[Stay]] = defaultdict(list)
+    for one in facts.hangings:
+        stays[one.place].append(_hung(one, facts.on))
     for space in (one for one in facts.spaces if one.kind == "place"):
-        stays = [_hung(one, facts.on) for one in facts.hangings if one.place == space.key]
-        _charge_years(graph, facts, space, stays, "room-days")
+        _charge_years(graph, facts, space, stays[space.key], "room-days")
 
 
-def _stays(planting: PlantingFact, facts: CostFacts) -> list[Stay]:
-    """A planting's days in its bed, cut where one season ends and the next begins."""
+def _stays(planting: PlantingFact, facts: CostFacts) -> Iterator[tuple[int, Stay]]:
+    """A planting's days in each plot, cut where its area changes or one season ends and the next begins."""
     end = min(planting.cleared or facts.on + ONE_DAY, facts.on + ONE_DAY)
+    steps = [Ground(planting.plot, planting.on, planting.area)] if planting.plot is not None else []
+    by_plot: dict[int, list[Ground]] = defaultdict(list)
+    for step in sorted([*steps, *planting.ground], key=lambda one: one.on):
+        by_plot[step.plot].append(step)
+    for plot, changes in by_plot.items():
+        for area, first, last in _stretches(changes, end):
+            for node, day, until in _by_season(planting, first, last, facts.calendar):
+                yield plot, Stay(node, area, day, until)
+
+
+def _stretches(changes: Sequence[Ground], end: date) -> Iterator[tuple[int, date, date]]:
+    """The area held from day to day, until the planting left its beds."""
+    area = 0
+    edges = [*(step.on for step in changes[1:]), end]
+    for step, until in zip(changes, edges, strict=True):
+        area += step.area
+        if area and step.on < until:
+            yield area, step.on, min(until, end)
+
+
+def _by_season(planting: PlantingFact, first: date, end: date, calendar: Calendar) -> Iterator[tuple[Key, date, date]]:
+    """A stretch of days by the node that bears it."""
     if not planting.perennial:
-        return [Stay(("planting", planting.key), planting.area, planting.on, end)]
-    month = facts.calendar.season_first_month
-    turns = [date(year, month, 1) for year in range(planting.on.year, end.year + 1)]
-    edges = [planting.on, *(day for day in turns if planting.on < day < end), end]
-    return [
-        Stay(cutting_season(planting, first, facts.calendar), planting.area, first, last)
-        for first, last in pairwise(edges)
-    ]
+        yield ("planting", planting.key), first, end
+        return
+    month = calendar.season_first_month
+    turns = [date(year, month, 1) for year in range(first.year, end.year + 1)]
+    edges = [first, *(day for day in turns if first < day < end), end]
+    for day, until in pairwise(edges):
+        yield cutting_season(planting, day, calendar), day, until
 
 
 def _hung(hanging: HangingFact, on: date) -> Stay:

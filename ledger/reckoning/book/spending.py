@@ -1,7 +1,7 @@
 """What was spent, laid on the node it was spent on."""
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
 
 from ledger.reckoning.sharing import share_out
@@ -30,7 +30,12 @@ def cutting_season(planting: PlantingFact, on: date, calendar: Calendar) -> Key:
 
 
 def bearing_season(planting: PlantingFact, on: date, calendar: Calendar, over: Mapping[Key, date]) -> Key:
-    """The node that bears what was spent on a planting that day: once a season's cutting is over, the next one's."""
+    """The node that bears what was spent on a planting that day: once a season's cutting is over, the next one's.
+
+    What was spent up to the day a perennial was planted established it, whichever season that was.
+    """
+    if on <= planting.on:
+        return ("planting", planting.key)
     key = cutting_season(planting, on, calendar)
     if on <= over.get(key, date.max):
         return key
@@ -38,15 +43,28 @@ def bearing_season(planting: PlantingFact, on: date, calendar: Calendar, over: M
 
 
 def cutting_over(facts: CostFacts) -> dict[Key, date]:
-    """The last day of cutting of every season of a perennial that is over and has one after it."""
+    """The last day of cutting of every season of a perennial that has one after it.
+
+    A season's cutting is over when the plants were cut over, else when the season is; a stem cut after
+    all moves it on.
+    """
     plantings = {one.key: one for one in facts.plantings if one.perennial}
-    last: dict[Key, date] = {}
+    last = {key: day for one in plantings.values() for key, day in _cut_over(one, facts)}
     for lot in facts.lots:
         planting = plantings.get(lot.planting)
         key = cutting_season(planting, lot.on, facts.calendar) if planting else ("planting", lot.planting)
-        if planting and key[0] == "season" and _goes_on_after(planting, key[1] % SEASONS_APART, facts):
+        if planting and key[0] == "season" and (key in last or _goes_on_after(planting, key[1] % SEASONS_APART, facts)):
             last[key] = max(lot.on, last.get(key, lot.on))
     return last
+
+
+def _cut_over(planting: PlantingFact, facts: CostFacts) -> Iterator[tuple[Key, date]]:
+    """The season and the day of every cutting over, unless the planting was cleared before the next season."""
+    for on in planting.cut_over:
+        key = cutting_season(planting, on, facts.calendar)
+        _, ends = season_bounds(key[1] % SEASONS_APART, first_month=facts.calendar.season_first_month)
+        if key[0] == "season" and not (planting.cleared and planting.cleared <= ends + ONE_DAY):
+            yield key, on
 
 
 def _goes_on_after(planting: PlantingFact, season: int, facts: CostFacts) -> bool:
@@ -56,7 +74,7 @@ def _goes_on_after(planting: PlantingFact, season: int, facts: CostFacts) -> boo
 
 
 def lay_spending(graph: Graph, facts: CostFacts) -> None:
-    """Put every entry on the node it was spent on; spaces take theirs by year elsewhere."""
+    """Put every entry on the node it was spent on; spaces take theirs by year elsewhere, materials when used."""
     plantings, over = {planting.key: planting for planting in facts.plantings}, cutting_over(facts)
     for one in facts.spending:
         kind = facts.kinds_of[one.spent_on]
