@@ -45,9 +45,9 @@ def _rows(model: type[Fact], on: date, known: datetime | None, *fields: str) -> 
     return model.objects.as_of(on, known).order_by("on", "pk").values_list(*fields)
 
 
-def hundredths(area: Decimal) -> int:
-    """An area in whole hundredths of m2."""
-    return int(area * 100)
+def hundredths(area: Decimal | None) -> int:
+    """An area in whole hundredths of m2, nil where there is none."""
+    return int((area or 0) * 100)
 
 
 def _spaces(on: date, known: datetime | None) -> list[bk.SpaceFact]:

@@ -1,0 +1,108 @@
+"""Plots and beds, species and varieties."""
+
+from decimal import Decimal
+
+from django.core.validators import MinValueValidator
+from django.db import models
+from django.db.models import Q
+from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.models import CostObject
+
+from ..queries import BedQuerySet
+
+
+class Plot(models.Model):
+    """Open ground, tunnel or glass, with a yearly cost; area in m2."""
+
+    class Kind(models.TextChoices):
+        OPEN = "open", _("open ground")
+        TUNNEL = "tunnel", _("tunnel")
+        GLASS = "glass", _("glass")
+
+    cost_object = models.OneToOneField(CostObject, models.PROTECT, primary_key=True, related_name="plot")
+    name = models.CharField(_("name"), max_length=80, unique=True)
+    kind = models.CharField(_("kind"), max_length=6, choices=Kind, default=Kind.OPEN)
+    area_m2 = models.DecimalField(_("area (m2)"), max_digits=9, decimal_places=2, validators=[MinValueValidator(Decimal("0.01"))])
+
+    class Meta:
+        ordering = ["name", "pk"]
+        constraints = [
+            models.CheckConstraint(condition=Q(kind__in=["open", "tunnel", "glass"]), name="plot_kind_known"),
+            models.CheckConstraint(condition=Q(area_m2__gt=0), name="plot_area_positive"),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+    def get_absolute_url(self) -> str:
+        return reverse("growing:plot", args=[self.pk])
+
+
+class Bed(models.Model):
+    """A bed on a plot; area in m2."""
+
+    plot = models.ForeignKey(Plot, models.PROTECT, related_name="beds")
+    name = models.CharField(_("name"), max_length=80)
+    area_m2 = models.DecimalField(_("area (m2)"), max_digits=9, decimal_places=2, validators=[MinValueValidator(Decimal("0.01"))])
+
+    objects = BedQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["plot__name", "name", "pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["plot", "name"], name="bed_name_once_a_plot"),
+            models.CheckConstraint(condition=Q(area_m2__gt=0), name="bed_area_positive"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.plot} {self.name}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("growing:bed", args=[self.pk])
+
+
+class Species(models.Model):
+    """A species as the trade calls it; `caution` in words where it can hurt.
+
+    `stems_per_m2` is the species list's expectation for a season, `days_to_dry`
+    the usual time hanging; both may be unknown.
+    """
+
+    name = models.CharField(_("name"), max_length=80, unique=True)
+    botanical = models.CharField(_("botanical name"), max_length=120, blank=True)
+    caution = models.CharField(_("caution (poisonous, irritant)"), max_length=200, blank=True)
+    stems_per_m2 = models.PositiveIntegerField(_("expected stems per m2 in a season"), null=True, blank=True)
+    days_to_dry = models.PositiveSmallIntegerField(_("days to dry"), null=True, blank=True)
+
+    class Meta:
+        ordering = ["name", "pk"]
+        verbose_name_plural = _("species")
+
+    def __str__(self) -> str:
+        return self.name
+
+    def get_absolute_url(self) -> str:
+        return reverse("growing:species", args=[self.pk])
+
+
+class Variety(models.Model):
+    """A variety of a species with its colour."""
+
+    species = models.ForeignKey(Species, models.PROTECT, related_name="varieties")
+    name = models.CharField(_("name"), max_length=80)
+    colour = models.CharField(_("colour"), max_length=40, blank=True)
+
+    class Meta:
+        ordering = ["species__name", "name", "pk"]
+        verbose_name_plural = _("varieties")
+        constraints = [
+            models.UniqueConstraint(fields=["species", "name"], name="variety_once_a_species"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.species} {self.name}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("growing:variety", args=[self.pk])
