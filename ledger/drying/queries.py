@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Self
 from django.apps import apps
 from django.db import models
 from django.db.models import Case, F, Max, OuterRef, Q, QuerySet, Subquery, Sum, When
-from django.db.models.functions import Coalesce
+from django.db.models.functions import Coalesce, Greatest
 
 from ledger.facts.models import FactQuerySet
 
@@ -23,8 +23,13 @@ if TYPE_CHECKING:
 WHOLE_BP = 10_000
 
 
-def _takings() -> QuerySet[TakingDown]:
+def _takings() -> TakingDownQuerySet:
     return apps.get_model("drying", "TakingDown")._default_manager.all()
+
+
+def _moves() -> HangingQuerySet:
+    """Hangings of stems that came from another hanging, which is their `moved_from`."""
+    return apps.get_model("drying", "Hanging")._default_manager.filter(moved_from__isnull=False)
 
 
 def total(rows: QuerySet, link: str, of: str) -> Coalesce:
@@ -33,12 +38,23 @@ def total(rows: QuerySet, link: str, of: str) -> Coalesce:
     return Coalesce(Subquery(sums), 0)
 
 
+def _last_day(rows: FactQuerySet, link: str) -> Subquery:
+    """The last day of the standing rows whose `link` is the outer row, NULL where there are none."""
+    ever = rows.standing().filter(**{link: OuterRef("pk")}).order_by().values(link)
+    return Subquery(ever.annotate(last=Max("on")).values("last"))
+
+
 class HangingQuerySet(FactQuerySet):
     """What hangs, how much of it, and what came of it."""
 
     def with_stems_up(self, on: date) -> Self:
-        """Add `stems_up`: stems left after all takings down to the end of that day."""
-        return self.annotate(stems_up=F("stems") - total(_takings().standing_on(on), "hanging", "stems"))
+        """Add `stems_up`: stems left after all takings down and moves to the end of that day."""
+        down = total(_takings().standing_on(on), "hanging", "stems")
+        return self.with_moved(on).annotate(stems_up=F("stems") - F("moved") - down)
+
+    def with_moved(self, on: date) -> Self:
+        """Add `moved`: stems moved to other hangings by the end of that day."""
+        return self.annotate(moved=total(_moves().standing_on(on), "moved_from", "stems"))
 
     def with_sound(self, on: date) -> Self:
         """Add `sound`: stems that came down sound by the end of that day."""
@@ -50,12 +66,15 @@ class HangingQuerySet(FactQuerySet):
         return self.annotate(lost=came_down - total(_takings().standing_on(on), "hanging", "sound"))
 
     def with_down_on(self) -> Self:
-        """Add `down_on`: the day the last stem came down, NULL while any is up, over all days."""
-        ever = _takings().standing().filter(hanging=OuterRef("pk")).order_by().values("hanging")
-        return self.annotate(
-            down_ever=total(_takings().standing(), "hanging", "stems"),
-            last_taking=Subquery(ever.annotate(last=Max("on")).values("last")),
-        ).annotate(down_on=Case(When(down_ever__gte=F("stems"), then=F("last_taking"))))
+        """Add `down_on`: the day the last stem came down or was moved on, NULL while any is up, over all days.
+
+        `last_taking`: the day any last came down, NULL where none did.
+        """
+        gone = total(_takings().standing(), "hanging", "stems") + total(_moves().standing(), "moved_from", "stems")
+        last_move = _last_day(_moves(), "moved_from")
+        rows = self.annotate(gone_ever=gone, last_taking=_last_day(_takings(), "hanging"))
+        later = Greatest(Coalesce(F("last_taking"), last_move), Coalesce(last_move, F("last_taking")))
+        return rows.annotate(down_on=Case(When(gone_ever__gte=F("stems"), then=later)))
 
     def with_disaster(self, on: date) -> Self:
         """Add `is_disaster`: whether it stands marked as a disaster by the end of that day."""
@@ -86,6 +105,14 @@ class TakingDownQuerySet(FactQuerySet):
     def with_lost(self) -> Self:
         """Add `lost`: stems that came down and were not sound."""
         return self.annotate(lost=F("stems") - F("sound"))
+
+    def whole(self) -> Self:
+        """With the records their names are made of."""
+        return self.select_related("hanging__place", "hanging__parting__lot__planting__variety__species")
+
+
+class OddmentsQuerySet(FactQuerySet):
+    """What was kept of the lost."""
 
     def whole(self) -> Self:
         """With the records their names are made of."""
@@ -125,9 +152,10 @@ class PlaceQuerySet(models.QuerySet):
 
 
 def stems_still_up(hanging: Hanging) -> int:
-    """Stems still up after every standing taking down, whatever its day."""
+    """Stems still up after every standing taking down and move, whatever its day."""
     down = _takings().standing().filter(hanging=hanging).aggregate(n=Coalesce(Sum("stems"), 0))["n"]
-    return hanging.stems - down
+    moved = _moves().standing().filter(moved_from=hanging).aggregate(n=Coalesce(Sum("stems"), 0))["n"]
+    return hanging.stems - down - moved
 
 
 def fullest_from(place: Place, on: date, *, besides: Hanging | None = None) -> int:

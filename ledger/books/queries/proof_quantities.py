@@ -8,7 +8,7 @@ from datetime import date
 
 from django.db.models import F, Q, Sum
 
-from ledger.drying.models import Hanging, Loss, TakingDown
+from ledger.drying.models import Hanging, Loss, Oddments, TakingDown
 from ledger.growing.models import Lot, Parting
 from ledger.stock.models import Balance, Batch, Content, HoldChange, Movement, Run, RunInput
 
@@ -40,19 +40,43 @@ def _lots() -> Iterable[str]:
 
 
 def _hangings() -> Iterable[str]:
-    down = _summed(TakingDown.objects.filter(STANDING).values_list("hanging").annotate(n=Sum("stems")).order_by("hanging"))
-    for pk, stems, parted, way in Hanging.objects.filter(STANDING).values_list("pk", "stems", "parting__stems", "parting__way"):
-        if stems != parted or way != Parting.Way.HUNG:
-            yield f"hanging {pk}: {stems} hung, {parted} left the lot as {way}"
-        if down.get(pk, 0) > stems:
-            yield f"hanging {pk}: {stems} hung, {down[pk]} taken down"
+    yield from _hung_and_moved()
+    yield from _oddments()
     lost = _summed(Loss.objects.values_list("taking").annotate(n=Sum("stems")).order_by("taking"))
     for pk, stems, sound in TakingDown.objects.filter(STANDING).values_list("pk", "stems", "sound"):
         if stems - sound != lost.get(pk, 0):
             yield f"taking down {pk}: {stems} down, {sound} sound, {lost.get(pk, 0)} lost by reason"
-    hung = Parting.objects.filter(STANDING, way=Parting.Way.HUNG).exclude(hanging__undone_at__isnull=True, hanging__isnull=False)
+    first = Hanging.objects.filter(STANDING, moved_from__isnull=True)
+    hung = Parting.objects.filter(STANDING, way=Parting.Way.HUNG).exclude(pk__in=first.values("parting"))
     for pk in hung.values_list("pk", flat=True):
         yield f"parting {pk}: hung, with no hanging"
+
+
+def _hung_and_moved() -> Iterable[str]:
+    """Stems hung are those that left the lot or another hanging; no more come down and move on than hung."""
+    standing = Hanging.objects.filter(STANDING)
+    down = _summed(TakingDown.objects.filter(STANDING).values_list("hanging").annotate(n=Sum("stems")).order_by("hanging"))
+    moves = standing.filter(moved_from__isnull=False)
+    moved = _summed(moves.values_list("moved_from").annotate(n=Sum("stems")).order_by("moved_from"))
+    first = standing.filter(moved_from__isnull=True)
+    for pk, stems, parted, way in first.values_list("pk", "stems", "parting__stems", "parting__way"):
+        if stems != parted or way != Parting.Way.HUNG:
+            yield f"hanging {pk}: {stems} hung, {parted} left the lot as {way}"
+    for pk, stems in standing.values_list("pk", "stems"):
+        if down.get(pk, 0) + moved.get(pk, 0) > stems:
+            yield f"hanging {pk}: {stems} hung, {down.get(pk, 0)} taken down, {moved.get(pk, 0)} moved on"
+    for pk in moves.exclude(moved_from__undone_at__isnull=True, parting=F("moved_from__parting")).values_list("pk", flat=True):
+        yield f"hanging {pk}: moved from a hanging that is undone or of another parting"
+
+
+def _oddments() -> Iterable[str]:
+    """No more oddments are kept of a hanging than it lost."""
+    down = TakingDown.objects.filter(STANDING)
+    lost = _summed(down.values_list("hanging").annotate(n=Sum(F("stems") - F("sound"))).order_by("hanging"))
+    kept = Oddments.objects.filter(STANDING).values_list("hanging").annotate(n=Sum("stems")).order_by("hanging")
+    for hanging, stems in kept:
+        if stems > lost.get(hanging, 0):
+            yield f"hanging {hanging}: {lost.get(hanging, 0)} lost, {stems} kept as oddments"
 
 
 def _runs() -> Iterable[str]:
