@@ -85,7 +85,7 @@ def test_more_pairs_want_more_hangings():
     low, high = list(range(5)), list(range(100, 105))
 
     assert apart(low[:4], high[:4], pairs=3) is None
-    assert apart(low, high, pairs=3) == Apart(-104, -100, -96)
+    assert apart(low, high, pairs=3) == Apart(-103, -100, -97)
 
 
 def test_all_alike_are_not_told_apart():
