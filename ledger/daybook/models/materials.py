@@ -8,6 +8,8 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import CostObject, Fact
 
+from ..queries import MaterialQuerySet
+
 
 class Material(models.Model):
     """Something bought to be used up, in whole units; small ones are counted (`by_count`) instead of noted."""
@@ -22,6 +24,8 @@ class Material(models.Model):
     name = models.CharField(_("name"), max_length=80, unique=True)
     unit = models.CharField(_("counted in"), max_length=6, choices=Unit)
     by_count = models.BooleanField(_("used up by count"), default=False)
+
+    objects = MaterialQuerySet.as_manager()
 
     class Meta:
         ordering = ["name", "pk"]

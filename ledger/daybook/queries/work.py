@@ -1,27 +1,19 @@
-"""Questions about workers, their hours and rates, purchases, and what can be spent on."""
+"""Questions about workers, their hours and rates, and purchases."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from datetime import date
-from functools import reduce
-from operator import or_
 from typing import TYPE_CHECKING, Self
 
 from django.apps import apps
 from django.db import models
-from django.db.models import Case, F, Min, OuterRef, Q, QuerySet, Subquery, Sum, Value, When, Window
-from django.db.models.functions import Coalesce, RowNumber
+from django.db.models import Min, OuterRef, Subquery, Sum
+from django.db.models.functions import Coalesce
 
 from ledger.facts.models import CostObject, FactQuerySet
 
 if TYPE_CHECKING:
-    from .models import WorkEntry, Worker
-
-FACT_KINDS = ("planting", "lot", "hanging", "run", "stall_day", "order", "sale")
-IN_PATH_ORDER = ("plot", "planting", "lot", "place", "hanging", "run", "store", "stall_day", "order", "sale", "holding")
-LATEST_OF_A_KIND = 15
-FOUND_AT_MOST = 60
+    from ..models import WorkEntry, Worker
 
 
 def _of(name: str) -> FactQuerySet:
@@ -93,27 +85,3 @@ def minutes_on(worker: Worker, on: date) -> int:
 def minutes_spent_on(thing: CostObject) -> int:
     """Minutes of all the entries of which one thing bears a part, shared ones whole."""
     return _of("WorkEntry").spent_on(thing).order_by().aggregate(n=Sum("minutes"))["n"] or 0
-
-
-def can_be_spent_on() -> QuerySet[CostObject]:
-    """Everything time and money can be spent on, in the order of the path, records undone left out."""
-    undone = reduce(or_, (Q(**{f"{kind}__undone_at__isnull": False}) for kind in FACT_KINDS))
-    return in_path_order(CostObject.objects.exclude(pk__in=CostObject.objects.filter(undone).values("pk")))
-
-
-def in_path_order(things: QuerySet[CostObject]) -> QuerySet[CostObject]:
-    """Along the path by kind, each kind's latest first."""
-    places = Case(*(When(kind=kind, then=Value(place)) for place, kind in enumerate(IN_PATH_ORDER)), default=Value(99))
-    return things.alias(along=places).order_by("along", "-pk")
-
-
-def offered(find: str = "", besides: Iterable[int] = ()) -> QuerySet[CostObject]:
-    """The latest of each kind, or those whose name holds every word of `find`; `besides` always."""
-    things = can_be_spent_on()
-    if find.split():
-        named = reduce(lambda some, word: some.filter(label__icontains=word), find.split(), things)
-        found = list(named.values_list("pk", flat=True)[:FOUND_AT_MOST])
-    else:
-        ranked = things.annotate(rank=Window(RowNumber(), partition_by=F("kind"), order_by=F("pk").desc()))
-        found = list(ranked.filter(rank__lte=LATEST_OF_A_KIND).values_list("pk", flat=True))
-    return things.filter(pk__in=[*found, *besides])

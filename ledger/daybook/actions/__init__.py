@@ -1,0 +1,28 @@
+"""The verbs of the daybook: workers, pay and hours, purchases, materials, what space costs in a year."""
+
+from .materials import add_material, count_material, undo_material_count, undo_material_use, use_material
+from .money import BoughtLine, record_purchase, set_year_of_space, undo_purchase, undo_year_of_space
+from .pay import add_worker, record_pay, set_worker_rate, undo_pay, undo_worker_rate
+from .spent_on import SpentOn
+from .work import note_work, undo_work
+
+__all__ = [
+    "BoughtLine",
+    "SpentOn",
+    "add_material",
+    "add_worker",
+    "count_material",
+    "note_work",
+    "record_pay",
+    "record_purchase",
+    "set_worker_rate",
+    "set_year_of_space",
+    "undo_material_count",
+    "undo_material_use",
+    "undo_pay",
+    "undo_purchase",
+    "undo_work",
+    "undo_worker_rate",
+    "undo_year_of_space",
+    "use_material",
+]
