@@ -74,15 +74,14 @@ def make_and_run_down(graph: Graph, facts: CostFacts) -> None:
 
 def in_making_order(facts: CostFacts) -> Sequence[RunFact]:
     """The runs so that what one uses was made before it, else by (day, key)."""
-    drawn = [one for one in facts.movements if one.run is not None]
+    drawn = [(one.run, one.batch) for one in facts.movements if one.run is not None]
     if not drawn:
         return facts.runs
-    maker = {batch.key: run.key for run in facts.runs for batch in run.batches}
-    order: TopologicalSorter[int] = TopologicalSorter({run.key: () for run in facts.runs})
-    for one in drawn:
-        if one.run is not None:
-            order.add(one.run, maker[one.batch])
-    known = {run.key: run for run in facts.runs}
+    maker = {batch.key: one.key for one in facts.runs for batch in one.batches}
+    order: TopologicalSorter[int] = TopologicalSorter({one.key: () for one in facts.runs})
+    for run, batch in drawn:
+        order.add(run, maker[batch])
+    known = {one.key: one for one in facts.runs}
     return [known[key] for key in order.static_order()]
 
 

@@ -13,6 +13,8 @@ from .amounts import STAGE_OF, Amounts, added, less, parted, taken_of
 from .facts import CostFacts, Element, Key, MaterialCount, MaterialUse, RunFact, Spending
 from .graph import Flow, Graph
 
+Row = Spending | MaterialUse | MaterialCount
+
 
 @dataclass
 class Store:
@@ -25,7 +27,8 @@ class Store:
 
     def receive(self, quantity: int, amounts: Amounts) -> list[tuple[MaterialUse, int, Amounts]]:
         """Take a bill in; what was used before it came takes its part first."""
-        served, left = [], quantity
+        served: list[tuple[MaterialUse, int, Amounts]] = []
+        left = quantity
         while self.owed and left:
             use, wanting = self.owed.pop(0)
             taking = min(wanting, left)
@@ -61,12 +64,13 @@ class Materials:
         store = Store()
         uses = [one for one in self.facts.uses if one.material == material]
         counts = [one for one in self.facts.counts if one.material == material]
-        for _, day in groupby(sorted([*bills, *uses, *counts], key=_place), key=lambda one: one.on):
+        rows: list[Row] = [*bills, *uses, *counts]
+        for _, day in groupby(sorted(rows, key=_place), key=lambda one: one.on):
             self._day(material, store, list(day))
         self.graph.node(("material", material)).quantity = store.quantity
         self.graph.rest(("material", material), "materials", store.amounts, store.quantity)
 
-    def _day(self, material: int, store: Store, day: Sequence[Spending | MaterialUse | MaterialCount]) -> None:
+    def _day(self, material: int, store: Store, day: Sequence[Row]) -> None:
         for bill in (one for one in day if isinstance(one, Spending)):
             for use, quantity, amounts in store.receive(bill.quantity, {("materials", bill.kind): bill.amount}):
                 self._used(use, quantity, amounts)
@@ -121,7 +125,7 @@ class Materials:
         return [run for run in self.facts.runs if run.on <= on and year_of(run.on, **ends) == year_of(on, **ends)]
 
 
-def _place(one: Spending | MaterialUse | MaterialCount) -> tuple[date, int, int]:
+def _place(one: Row) -> tuple[date, int, int]:
     if isinstance(one, Spending):
         return (one.on, 0, one.entry[1])
     return (one.on, 1 if isinstance(one, MaterialUse) else 2, one.key)
