@@ -1,0 +1,12 @@
+"""Bunch lines, runs, batches, boxes, the stock book, holds and counts."""
+
+from .book import CountLine, Movement, StockCount
+from .boxes import Box, Content, HeldBack, LetGo
+from .holds import Balance, Hold, HoldChange
+from .lines import Line, Recipe, RecipePart
+from .runs import Batch, Run, RunInput
+
+__all__ = [
+    "Balance", "Batch", "Box", "Content", "CountLine", "HeldBack", "Hold", "HoldChange", "LetGo", "Line", "Movement",
+    "Recipe", "RecipePart", "Run", "RunInput", "StockCount",
+]
