@@ -7,7 +7,7 @@ import secrets
 from collections.abc import Callable
 from contextvars import ContextVar
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from typing import Any, ParamSpec, TypeVar
 
 from django.apps import apps
@@ -18,6 +18,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
 
+from .checking import save_checked
 from .models import CostObject, Fact, FormKey, LedgerState, User
 from .queries import first_dependent, today
 
@@ -165,8 +166,11 @@ def close_days(until: date | None) -> None:
 
 
 def check_day(on: date) -> None:
-    """Refuse a day that has not come or lies absurdly far back."""
-    if on > today():
+    """Refuse a day that has not come or lies absurdly far back.
+
+    No zone is a whole day behind UTC, so an older day has come everywhere.
+    """
+    if on >= timezone.now().date() - timedelta(1) and on > today():
         raise refusal("on", _("That day has not come yet; today is %(today)s."), code="not_yet", today=today())
     if on < EARLIEST_DAY:
         raise refusal("on", _("That is too long ago; check the year."), code="too_long_ago")
@@ -178,8 +182,7 @@ def record(fact: M, *, by: User, replaces: Fact | None = None) -> M:
     check_day(fact.on)
     touch(fact.on)
     fact.recorded_at, fact.recorded_by, fact.replaces = timezone.now(), by, replaces
-    fact.full_clean()
-    fact.save(force_insert=True)
+    save_checked(fact)
     return fact
 
 
@@ -188,8 +191,7 @@ def keep(part: M) -> M:
     touch_nothing = _under_way.get()
     if touch_nothing is None:
         raise RuntimeError("rows are written inside an @action only")
-    part.full_clean()
-    part.save(force_insert=part._state.adding)
+    save_checked(part)
     return part
 
 

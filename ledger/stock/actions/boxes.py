@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 
+from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 from django.db.models import Max
 from django.utils.translation import gettext_lazy as _
@@ -31,6 +32,9 @@ def new_box(*, by: User, shelf: str = "", note: str = "", parcel: bool = False) 
                 return keep(Box(code=box_code(serial), serial=serial, shelf=shelf, note=note, parcel=parcel))
         except IntegrityError:
             continue
+        except ValidationError:
+            if not Box.objects.filter(serial=serial).exists():
+                raise
     raise refusal(None, _("Too many boxes are being made at once. Try again."), code="busy")
 
 
