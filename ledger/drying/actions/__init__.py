@@ -1,4 +1,4 @@
-"""The verbs of drying: hang, take down, and what is made of the losses."""
+"""The verbs of drying: hang, move, take down, and what is made of the losses."""
 
 from .loft import (
     add_place,
@@ -8,10 +8,11 @@ from .loft import (
     set_loss_norm,
     take_down,
     undo_disaster,
-    undo_hanging,
     undo_loss_norm,
     undo_taking_down,
 )
+from .moving import move_hanging, undo_hanging
+from .oddments import keep_oddments, mark_trial, undo_oddments
 from .readings import note_reading, set_damp_limit, undo_damp_limit, undo_reading
 from .rounds import DownRow, take_down_round
 
@@ -19,7 +20,10 @@ __all__ = [
     "DownRow",
     "add_place",
     "hang",
+    "keep_oddments",
     "mark_disaster",
+    "mark_trial",
+    "move_hanging",
     "note_reading",
     "rename_place",
     "set_damp_limit",
@@ -30,6 +34,7 @@ __all__ = [
     "undo_disaster",
     "undo_hanging",
     "undo_loss_norm",
+    "undo_oddments",
     "undo_reading",
     "undo_taking_down",
 ]

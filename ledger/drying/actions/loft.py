@@ -14,7 +14,9 @@ from ledger.growing import actions as growing
 from ledger.growing.models import Lot, Parting, Variety
 
 from ..models import Disaster, Hanging, Loss, LossNorm, Place, TakingDown
-from ..queries import WHOLE_BP, disaster_of, fullest_from, stems_still_up, usual_loss_bp
+from ..queries import WHOLE_BP, disaster_of, first_day_over, stems_still_up, usual_loss_bp
+from .oddments import require_within_lost
+from .room import lock_place, require_room
 
 
 @action("loft")
@@ -34,33 +36,35 @@ def rename_place(*, by: User, place: Place, name: str, seen: Mapping[str, str] |
 
 @action("loft")
 def hang(
-    *, by: User, lot: Lot, on: date, place: Place, stems: int, room: int = 1, bundles: int | None = None
+    *, by: User, lot: Lot, on: date, place: Place, stems: int, room: int = 1, bundles: int | None = None,
+    bunch_stems: int | None = None, trial: bool = False,
 ) -> Hanging:
-    """Put part of a lot up in a drying place, if there is room from that day on."""
-    place = _lock_place(place)
+    """Put part of a lot up in a drying place, if there is room from that day on.
+
+    `bunch_stems`: hung as bunches of so many; `trial`: unusual material, judged apart.
+    """
+    place = lock_place(place)
+    if bunch_stems:
+        bundles = _whole_bunches(stems, bunch_stems)
     parting = growing.part(by=by, lot=lot, on=on, way=Parting.Way.HUNG, stems=stems)
-    _require_room(place, on, room)
+    require_room(place, on, room)
     label = _("%(variety)s hung %(on)s in %(place)s") % {"variety": lot.planting.variety, "on": on, "place": place}
     return record(
         Hanging(
             cost_object=open_cost_object("hanging", str(label)), on=on, parting=parting, place=place,
-            stems=stems, room=room, bundles=bundles,
+            stems=stems, room=room, bundles=bundles, bunch_stems=bunch_stems, trial=trial,
         ),
         by=by,
     )
 
 
-def _lock_place(place: Place) -> Place:
-    return Place.objects.select_for_update(no_key=True).get(pk=place.pk)
-
-
-def _require_room(place: Place, on: date, room: int, *, besides: Hanging | None = None) -> None:
-    free = place.room - fullest_from(place, on, besides=besides)
-    if room > free:
+def _whole_bunches(stems: int, bunch_stems: int) -> int:
+    if stems % bunch_stems:
         raise refusal(
-            "room", _("%(place)s has room for %(free)d %(unit)s more from that day on."), code="no_room",
-            place=place, free=max(free, 0), unit=place.get_unit_display(),
+            "bunch_stems", _("%(stems)d stems are no whole number of bunches of %(each)d."), code="not_whole",
+            stems=stems, each=bunch_stems,
         )
+    return stems // bunch_stems
 
 
 @action("loft")
@@ -126,21 +130,14 @@ def mark_disaster(*, by: User, hanging: Hanging, on: date, why: str, norm_bp: in
 
 
 @action("loft")
-def undo_hanging(*, by: User, hanging: Hanging) -> Hanging:
-    """Undo a hanging nothing rests on; its stems are in water again."""
-    hanging = mark_undone(Hanging.objects.lock(hanging), by=by)
-    undo_within(hanging.parting, by=by)
-    return hanging
-
-
-@action("loft")
 def undo_taking_down(*, by: User, taking: TakingDown) -> TakingDown:
-    """Undo a taking down none of whose sound stems were bunched, if its place has room again."""
-    place = _lock_place(taking.hanging.place)
+    """Undo a taking down of which nothing was bunched or kept, if its place has room again."""
+    place = lock_place(taking.hanging.place)
     hanging = Hanging.objects.lock(taking.hanging)
     taking = mark_undone(TakingDown.objects.lock(taking), by=by)
     _require_unused(hanging)
-    _require_room(place, taking.on, hanging.room, besides=hanging)
+    require_within_lost(hanging)
+    require_room(place, taking.on, hanging.room, besides=hanging)
     return taking
 
 
@@ -151,9 +148,8 @@ def _require_unused(hanging: Hanging) -> None:
     """
     down = hanging.takings.standing().values_list("on", "sound")
     used = hanging.run_inputs.filter(run__undone_at__isnull=True).values_list("run__on", "stems")
-    for day, _stems in used:
-        if sum(n for on, n in used if on <= day) > sum(n for on, n in down if on <= day):
-            raise refusal(None, _("Its sound stems were bunched. Undo that run first."), code="rested_on")
+    if first_day_over(used, down) is not None:
+        raise refusal(None, _("Its sound stems were bunched. Undo that run first."), code="rested_on")
 
 
 @action("loft")

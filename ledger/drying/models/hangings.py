@@ -54,9 +54,8 @@ class Hanging(Fact):
         ]
 
     def __str__(self) -> str:
-        return str(_("%(variety)s hung %(on)s in %(place)s")) % {
-            "variety": self.parting.lot.planting.variety, "on": self.on, "place": self.place,
-        }
+        words = _("%(variety)s moved %(on)s to %(place)s") if self.moved_from_id else _("%(variety)s hung %(on)s in %(place)s")
+        return str(words) % {"variety": self.parting.lot.planting.variety, "on": self.on, "place": self.place}
 
     def get_absolute_url(self) -> str:
         return reverse("drying:hanging", args=[self.pk])
