@@ -4,6 +4,7 @@ Stems are whole numbers, money millionths, norms basis points of stems hung.
 Water leaving is drying and no loss (see `shrinkage`).
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ledger.reckoning.taking import proportion
@@ -77,6 +78,19 @@ def proposed_disaster(hung: int, lost: int, norm_bp: int, *, times_bp: int = 20_
     by_times = lost * WHOLE_BP * WHOLE_BP > hung * norm_bp * times_bp
     by_share = lost * WHOLE_BP >= hung * (norm_bp + beyond_bp)
     return by_times and by_share
+
+
+def learnt_norm(hangings: Sequence[tuple[int, int]]) -> int | None:
+    """Return what hangings, as (hung, lost), teach: all lost over all hung in basis points, halves up.
+
+    Below the whole, since a norm must leave something to bear the cost. None
+    where nothing hung.
+
+    >>> learnt_norm([(100, 5), (300, 27)])
+    800
+    """
+    hung, lost = sum(stems for stems, _ in hangings), sum(gone for _, gone in hangings)
+    return min(proportion(lost, WHOLE_BP, hung), WHOLE_BP - 1) if hung else None
 
 
 def expected_sound(hung: int, norm_bp: int) -> int:

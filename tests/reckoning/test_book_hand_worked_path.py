@@ -196,3 +196,31 @@ def test_oddments_used_in_a_run_leave_the_loose():
 def test_fresh_stems_made_up_without_a_run_rest_as_made_up():
     """Their run undone or unknown, they are nowhere else."""
     assert place(checked(lot_of(200, [PartingFact(1, LOT, DAY, "made_up", 100)])), "made up") == 200
+
+
+def test_a_provisional_figure_says_how_far_it_may_move():
+    """300 spent of 500 planned, 500 stems expected, 20 cut: 20 now; 12 if all come unspent, 300 if none does."""
+    given = facts(
+        on=DAY, spending=[spent(PLANTING, 300_000_000)],
+        plantings=[planting(cleared=None, expected={2025: (500, 500)})], lots=[LotFact(LOT, PLANTING, DAY, 20)],
+    )
+    book = checked(given)
+
+    assert book.range_of(("lot", LOT)) == (12_000_000, 300_000_000)
+
+
+def test_stems_still_up_may_all_come_down_or_none():
+    """50 of 100 down sound, norm 10 %: now 50 of 95 parts of 90; between half of it and all."""
+    book = checked(hung([(DAY, 50, 50)], norm_bp=1000, cost_of_it=9_500))
+    run = RunFact(RUN, DAY, [("hanging", HANGING, 50)], [BatchFact(8, 1, 5, 50)])
+    book = checked(replace(book.facts, runs=[run], movements=[MovementFact(1, DAY, 8, 5, "made")]))
+
+    assert cost(book, "batch", 8) == 5_000
+    assert book.range_of(("batch", 8)) == (4_750, 9_500)
+
+
+def test_a_final_figure_does_not_move():
+    """What is final is between itself and itself."""
+    book = checked(hung([(DAY, 100, 80)]))
+
+    assert book.range_of(("hanging", HANGING)) == (90_000_000, 90_000_000)

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ledger.reckoning.loss import expected_sound, hanging_release, process_loss, proposed_disaster
+from ledger.reckoning.loss import expected_sound, hanging_release, learnt_norm, process_loss, proposed_disaster
 from ledger.reckoning.sharing import MILLION
 
 NINETY = 9_000 * MILLION
@@ -192,3 +192,8 @@ def test_textbook_account_adds_up():
     assert (account.unit_cost, account.good_value, account.abnormal_value) == (11, 862, 108)
     assert (account.abnormal, account.net_charge, account.scrap_credit) == (10, 78, 30)
     assert account.good_value + account.abnormal_value + account.scrap_credit == 1000
+
+
+def test_nothing_hung_teaches_nothing_and_a_whole_loss_is_below_the_whole():
+    """No stems hung: no norm. All lost: a norm still leaves something to bear the cost."""
+    assert (learnt_norm([]), learnt_norm([(0, 0)]), learnt_norm([(10, 10)])) == (None, None, 9_999)

@@ -61,8 +61,8 @@ def _spent_on_purchases(on: date, known: datetime | None) -> Iterable[Spending]:
     lines = PurchaseLine.objects.filter(purchase__in=Purchase.objects.as_of(on, known)).select_related("kind", "purchase")
     for line in lines.order_by("purchase__on", "pk"):
         covers = (line.covers_from, line.covers_to) if line.covers_from and line.covers_to else None
-        cost = line.cost * MILLION
-        yield from _shared(shares[line.pk], line.purchase.on, line.kind.code, cost, ("purchase", line.pk), covers)
+        cost, entry = line.cost * MILLION, ("purchase", line.pk)
+        yield from _shared(shares[line.pk], line.purchase.on, line.kind.code, cost, entry, covers, line.quantity or 0)
 
 
 def _shares(rows: Iterable[tuple[int, int, int]]) -> dict[int, list[tuple[int, int]]]:
@@ -73,8 +73,8 @@ def _shares(rows: Iterable[tuple[int, int, int]]) -> dict[int, list[tuple[int, i
 
 
 def _shared(
-    shares: Sequence[tuple[int, int]], on: date, kind: str, cost: int, entry: tuple[str, int], covers: Any
+    shares: Sequence[tuple[int, int]], on: date, kind: str, cost: int, entry: tuple[str, int], covers: Any, quantity: int = 0
 ) -> Iterable[Spending]:
     parts = share_out(cost, [weight for _, weight in shares]) if cost else [0] * len(shares)
     for (spent_on, _), part in zip(shares, parts, strict=True):
-        yield Spending(spent_on, on, kind, part, entry, covers)
+        yield Spending(spent_on, on, kind, part, entry, covers, quantity)

@@ -6,7 +6,7 @@ book of any day is made from the facts of that day.
 """
 
 from .amounts import STAGES_TO_THE_BOX, Amounts, added, less, part_of, total
-from .build import Book, make_book
+from .build import Book, make_book, with_moves
 from .facts import (
     BatchFact,
     Calendar,
@@ -65,4 +65,5 @@ __all__ = [
     "part_of",
     "season_key",
     "total",
+    "with_moves",
 ]

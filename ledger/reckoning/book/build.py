@@ -11,6 +11,7 @@ from .batches import make_and_run_down
 from .facts import CostFacts, Element, HangingFact, Key
 from .graph import Graph, Node, Standing
 from .materials import use_materials
+from .moving import if_all_came, if_nothing_more_came
 from .path import part_lots, take_down_hangings
 from .plantings import release_plantings
 from .space import charge_places, charge_plots
@@ -56,6 +57,19 @@ class Book:
     def spent(self) -> int:
         """All that was entered: every entry's share, and pay not booked."""
         return sum(one.amount for one in self.facts.spending) + self.facts.unbooked
+
+    @cached_property
+    def ends(self) -> tuple["Book", "Book"]:
+        """The book at both ends of what is still uncertain: the cheapest and the dearest."""
+        return make_book(if_all_came(self.facts)), make_book(if_nothing_more_came(self.facts))
+
+    def range_of(self, key: Key) -> tuple[int, int]:
+        """The least and the most a record may come to carry, in millionths; the figure itself where it is final."""
+        carried = total(self.node(key).carried)
+        if self.node(key).final:
+            return carried, carried
+        found = [carried, *(total(book.node(key).carried) for book in self.ends)]
+        return min(found), max(found)
 
     def unplaced(self) -> list[tuple[Key, int]]:
         """Nodes whose cost neither went on nor came to rest; none in a true book."""

@@ -63,18 +63,26 @@ def value(
     `on`. Raises ValueError for another method, for a `since` after `on` and
     for movements that cannot be (see `in_order`).
     """
-    if method not in STOCKS:
-        raise ValueError(f"{method} is not one of {', '.join(METHODS)}")
-    if since is not None and since > on:
-        raise ValueError(f"{since} comes after {on}")
-    step_of = _periods(on, period_ends) if method == "periodic-average" else _day
+    step_of = steps_of(method, on, since, period_ends)
     ordered = in_order(movements, on)
     before = [movement for movement in ordered if since is not None and movement.on < since]
-    run = _Run(STOCKS[method]())
+    run = LineRun(STOCKS[method]())
     run.through(before, step_of)
     opened = run.standing()
     run.through(ordered[len(before) :], step_of)
     return run.valuation(opened)
+
+
+def steps_of(method: str, on: date, since: date | None, period_ends: Sequence[date]) -> Callable[[date], date]:
+    """What names the step a day belongs to: the day itself, or the end of its period.
+
+    Raises ValueError for another method and for a `since` after `on`.
+    """
+    if method not in STOCKS:
+        raise ValueError(f"{method} is not one of {', '.join(METHODS)}")
+    if since is not None and since > on:
+        raise ValueError(f"{since} comes after {on}")
+    return _periods(on, period_ends) if method == "periodic-average" else _day
 
 
 def _day(day: date) -> date:
@@ -92,7 +100,7 @@ class _Standing:
     flows: Counter[str]
 
 
-class _Run:
+class LineRun:
     """A line's stock on its way through the days."""
 
     def __init__(self, stock: Stock) -> None:
@@ -104,9 +112,10 @@ class _Run:
     def through(self, ordered: Sequence[StockMovement], step_of: Callable[[date], date]) -> None:
         """Run movements in order of their days, one day or period after another."""
         for _, together in groupby(ordered, key=lambda movement: step_of(movement.on)):
-            self._step(list(together))
+            self.step(list(together))
 
-    def _step(self, movements: Sequence[StockMovement]) -> None:
+    def step(self, movements: Sequence[StockMovement]) -> None:
+        """Run the movements of one step: what comes in first, then all that goes out as one sum."""
         going = [self._note_issue(movement) for movement in movements if movement.quantity < 0]
         for movement in movements:
             self.quantities[movement.batch] += movement.quantity
@@ -135,6 +144,10 @@ class _Run:
         for issue in going:
             issue.costed = True
             self.flows[issue.kind] += issue.out.cost
+
+    def taken(self, movement: int) -> int:
+        """Return what a movement out took."""
+        return self.issues[movement].out.cost
 
     def standing(self) -> _Standing:
         """Return the cost of the stock now and the flows up to now."""
