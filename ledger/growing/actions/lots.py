@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
 
 from django.utils.translation import gettext_lazy as _
@@ -9,33 +10,68 @@ from django.utils.translation import gettext_lazy as _
 from ledger.facts.actions import undo_within
 from ledger.facts.models import User
 from ledger.facts.writing import action, open_cost_object, record, refusal, require_standing
+from ledger.reckoning.weighing import stems_by_weight
 
 from ..models import Lot, Parting, Planting
-from ..queries import cleared_on, stems_left_ever
-from .standing import lock_standing, not_before
+from ..queries import stems_left_ever
+from .standing import lock_standing, while_it_stood
+
+
+@dataclass(frozen=True)
+class Weighed:
+    """The whole weighed in grams, and a sample of so many stems weighed too."""
+
+    fresh_g: int | None = None
+    sample_stems: int | None = None
+    sample_g: int | None = None
+
+    def __bool__(self) -> bool:
+        return any(one is not None for one in (self.fresh_g, self.sample_stems, self.sample_g))
+
+    def stems(self) -> int:
+        """The stems of the whole, halves up; refused where one of the three is missing or the sample is the heavier."""
+        if not self.fresh_g or not self.sample_stems or not self.sample_g:
+            raise refusal(
+                "fresh_g", _("By weight it needs the whole in grams, and the stems and the weight of a sample."), code="no_count"
+            )
+        if self.sample_g > self.fresh_g:
+            raise refusal("sample_g", _("The sample cannot be heavier than the whole."), code="too_heavy")
+        return stems_by_weight(self.fresh_g, sample_stems=self.sample_stems, sample_g=self.sample_g)
 
 
 @action("field")
 def cut(
     *, by: User, planting: Planting, on: date, stage: str, stems: int | None = None, bundles: int | None = None,
-    per_bundle: int | None = None, about: bool = False,
+    per_bundle: int | None = None, about: bool = False, fresh_g: int | None = None, sample_stems: int | None = None,
+    sample_g: int | None = None, dry: bool = False,
 ) -> Lot:
-    """Record what was cut from a planting on one day, by stems or by bundles of so many; `about`: not counted to the stem."""
+    """Record what was cut from a planting on one day, by stems, by bundles of so many or by weight.
+
+    `about`: not counted to the stem, as what is weighed never is. `dry`: all of
+    it came in dry and needs no hanging.
+    """
     planting = lock_standing(planting)
-    not_before(planting, on)
-    gone = cleared_on(planting)
-    if gone is not None and on > gone:
-        raise refusal("on", _("It was cleared on %(gone)s."), code="cleared", gone=gone)
-    label = _("%(variety)s cut %(on)s") % {"variety": planting.variety, "on": on}
+    while_it_stood(planting, on)
+    if planting.clearings.standing().filter(failed=True).exists():
+        raise refusal("planting", _("It is entered as failed. Undo that clearing first, then clear it again."), code="failed")
+    weighed = Weighed(fresh_g, sample_stems, sample_g)
     lot = Lot(
-        planting=planting, on=on, stage=stage, bundles=bundles, per_bundle=per_bundle,
-        stems=_stems(stems, bundles, per_bundle), about=about,
+        planting=planting, on=on, stage=stage, stems=_stems(stems, bundles, per_bundle, weighed), bundles=bundles,
+        per_bundle=per_bundle, fresh_g=fresh_g, sample_stems=sample_stems, sample_g=sample_g, about=about or bool(weighed),
     )
+    label = _("%(variety)s cut %(on)s") % {"variety": planting.variety, "on": on}
     lot.cost_object = open_cost_object("lot", str(label))
-    return record(lot, by=by)
+    record(lot, by=by)
+    if dry:
+        record(Parting(lot=lot, on=on, way=Parting.Way.CUT_DRY, stems=lot.stems), by=by)
+    return lot
 
 
-def _stems(stems: int | None, bundles: int | None, per_bundle: int | None) -> int:
+def _stems(stems: int | None, bundles: int | None, per_bundle: int | None, weighed: Weighed) -> int:
+    if weighed:
+        if stems is not None or bundles is not None:
+            raise refusal("fresh_g", _("Count it or weigh it, not both."), code="counted_twice")
+        return weighed.stems()
     if bundles is None and per_bundle is None:
         if stems is None:
             raise refusal("stems", _("Enter stems, or bundles and stems to the bundle."), code="no_count")
@@ -73,14 +109,22 @@ def draw_stems(*, by: User, lot: Lot, on: date, stems: int, why: str = "") -> Pa
 
 
 @action("field")
+def came_in_dry(*, by: User, lot: Lot, on: date, stems: int) -> Parting:
+    """Record stems that are dry as they came and need no hanging; they wait loose to be bunched."""
+    return part(by=by, lot=lot, on=on, way=Parting.Way.CUT_DRY, stems=stems)
+
+
+@action("field")
 def undo_lot(*, by: User, lot: Lot) -> Lot:
-    """Undo a lot nothing has left."""
+    """Undo a lot nothing has left; one that came in dry as a whole that day with its leaving."""
+    for dry in lot.partings.standing().filter(way=Parting.Way.CUT_DRY, on=lot.on, stems=lot.stems):
+        undo_within(dry, by=by)
     return undo_within(lot, by=by)
 
 
 @action("field")
 def undo_parting(*, by: User, parting: Parting) -> Parting:
-    """Undo stems thrown out, drawn or cut dry; hung and sold ones are undone with their hanging or sale."""
-    if parting.way in {Parting.Way.HUNG, Parting.Way.SOLD_FRESH}:
-        raise refusal(None, _("Undo its hanging or its sale instead."), code="rested_on")
+    """Undo stems thrown out, drawn or cut dry; hung, sold and made-up ones are undone with what took them."""
+    if parting.way in {Parting.Way.HUNG, Parting.Way.SOLD_FRESH, Parting.Way.MADE_UP}:
+        raise refusal(None, _("Undo its hanging, its sale or its making-up instead."), code="rested_on")
     return undo_within(parting, by=by)

@@ -1,4 +1,4 @@
-"""Planting, expecting and clearing."""
+"""Planting and expecting, and what went over."""
 
 from __future__ import annotations
 
@@ -11,33 +11,32 @@ from ledger.facts.actions import undo_within
 from ledger.facts.models import User
 from ledger.facts.writing import action, open_cost_object, record, refusal
 
-from ..models import Bed, Clearing, Expectation, GoneOver, Planting, Variety
-from ..queries import cleared_on, free_area, usual_stems
-from .standing import lock_standing, not_before
+from ..models import Bed, Expectation, GoneOver, Planting, Variety
+from ..queries import free_area, usual_stems
+from .standing import lock_standing, not_before, while_it_stood
 
 YEARS_TO_FIRST_CUT = 15
 
 
 @action("field")
 def plant(
-    *, by: User, on: date, variety: Variety, bed: Bed, area_m2: Decimal, season: int, perennial: bool = False,
+    *, by: User, on: date, variety: Variety, season: int, bed: Bed | None = None, area_m2: Decimal | None = None,
+    origin: str = Planting.Origin.BED, plants: int | None = None, perennial: bool = False,
     productive_seasons: int = 1, expected_stems: int | None = None, planned_cost: int | None = None,
 ) -> Planting:
-    """Plant a variety in a bed or part of one, with the stems expected of its season.
+    """Plant a variety in a bed or part of one, or begin it without, with the stems expected of its season.
 
-    Left out, the expectation is last season's stems to the m2 of that variety,
-    else the species list's; where neither is known none is recorded.
+    Raised in trays or gathered it has no bed. Left out, the expectation is last
+    season's stems to the m2 of that variety, else the species list's; where
+    neither is known, or there is no area, none is recorded.
     """
-    bed = Bed.objects.lock(bed)
-    free = free_area(bed, on)
-    if area_m2 > free:
-        raise refusal("area_m2", _("Only %(free)s m2 of %(bed)s are free from that day on."), code="no_room", free=free, bed=bed)
+    bed = _bed_for(origin, bed, area_m2, on)
     _check_season(on, season)
-    key = open_cost_object("planting", f"{variety}, {bed}, {season}")
+    begun = bed or Planting.Origin(origin).label
     planting = record(
         Planting(
-            cost_object=key, on=on, variety=variety, bed=bed, area_m2=area_m2, season=season,
-            perennial=perennial, productive_seasons=productive_seasons,
+            cost_object=open_cost_object("planting", f"{variety}, {begun}, {season}"), on=on, variety=variety, origin=origin,
+            bed=bed, area_m2=area_m2, plants=plants, season=season, perennial=perennial, productive_seasons=productive_seasons,
         ),
         by=by,
     )
@@ -47,6 +46,30 @@ def plant(
     if stems:
         record(Expectation(planting=planting, on=on, season=season, stems=stems, planned_cost=planned_cost), by=by)
     return planting
+
+
+def _bed_for(origin: str, bed: Bed | None, area_m2: Decimal | None, on: date) -> Bed | None:
+    """Hold the bed; refuse one that is missing, full, or given to what has none."""
+    if origin not in Planting.Origin.values:
+        raise refusal("origin", _("Say how it began."), code="unknown")
+    if bed is None and origin == Planting.Origin.BED:
+        raise refusal("bed", _("Choose the bed, or say that it is in trays, sowed itself or was gathered."), code="no_bed")
+    if bed is None:
+        return None
+    if origin in {Planting.Origin.TRAYS, Planting.Origin.GATHERED}:
+        raise refusal("bed", _("Trays take their bed when they are planted out; what is gathered has none."), code="no_bed_yet")
+    if area_m2 is None:
+        raise refusal("area_m2", _("A bed needs the area taken of it."), code="no_area")
+    return take_room(bed, area_m2, on)
+
+
+def take_room(bed: Bed, area_m2: Decimal, on: date, *, until: date | None = None) -> Bed:
+    """Hold a bed; refuse more of it than is free from that day on."""
+    bed = Bed.objects.lock(bed)
+    free = free_area(bed, on, until=until)
+    if area_m2 > free:
+        raise refusal("area_m2", _("Only %(free)s m2 of %(bed)s are free from that day on."), code="no_room", free=free, bed=bed)
+    return bed
 
 
 def _check_season(on: date, season: int) -> None:
@@ -69,20 +92,9 @@ def expect(
 
 
 @action("field")
-def clear(*, by: User, planting: Planting, on: date, why: str = "") -> Clearing:
-    """Record that a planting left its bed; not before the last lot cut from it."""
-    planting = lock_standing(planting)
-    not_before(planting, on)
-    last = planting.lots.standing().order_by("-on").first()
-    if last is not None and on < last.on:
-        raise refusal("on", _("Stems were still cut from it on %(last)s."), code="too_early", last=last.on)
-    return record(Clearing(planting=planting, on=on, why=why), by=by)
-
-
-@action("field")
 def undo_planting(*, by: User, planting: Planting) -> Planting:
-    """Undo a planting nothing rests on, with what was expected of it and what went over."""
-    for noted in (*planting.expectations.standing(), *planting.gone_over.standing()):
+    """Undo a planting nothing rests on, with what was expected of it, what went over and what was dumped."""
+    for noted in (*planting.expectations.standing(), *planting.gone_over.standing(), *planting.seedlings_dumped.standing()):
         undo_within(noted, by=by)
     return undo_within(planting, by=by)
 
@@ -94,24 +106,10 @@ def undo_expectation(*, by: User, expectation: Expectation) -> Expectation:
 
 
 @action("field")
-def undo_clearing(*, by: User, clearing: Clearing) -> Clearing:
-    """Undo a clearing, unless its room in the bed has been given away."""
-    planting = clearing.planting
-    Bed.objects.lock(planting.bed)
-    free = free_area(planting.bed, clearing.on, besides=planting)
-    if planting.area_m2 > free:
-        raise refusal(None, _("Its part of the bed has been planted since."), code="no_room")
-    return undo_within(clearing, by=by)
-
-
-@action("field")
 def note_gone_over(*, by: User, planting: Planting, on: date, stems: int, why: str = "") -> GoneOver:
     """Record about so many stems spoiled uncut while the planting stood in its bed."""
     planting = lock_standing(planting)
-    not_before(planting, on)
-    gone = cleared_on(planting)
-    if gone is not None and on > gone:
-        raise refusal("on", _("It was cleared on %(gone)s."), code="cleared", gone=gone)
+    while_it_stood(planting, on)
     return record(GoneOver(planting=planting, on=on, stems=stems, why=why), by=by)
 
 

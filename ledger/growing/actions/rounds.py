@@ -19,7 +19,7 @@ from .lots import cut
 
 @dataclass(frozen=True)
 class CutRow:
-    """What was cut of one planting, by stems or by bundles of so many."""
+    """What was cut of one planting, by stems or by bundles of so many; `dry`: it needs no hanging."""
 
     planting: Planting
     stage: str
@@ -27,6 +27,7 @@ class CutRow:
     bundles: int | None = None
     per_bundle: int | None = None
     about: bool = False
+    dry: bool = False
 
 
 @action("field")
@@ -53,5 +54,5 @@ def cut_round(*, by: User, on: date, rows: Sequence[CutRow]) -> list[Lot]:
 def _cut_row(by: User, on: date, row: CutRow) -> Lot:
     return cut(
         by=by, planting=row.planting, on=on, stage=row.stage, stems=row.stems, bundles=row.bundles,
-        per_bundle=row.per_bundle, about=row.about,
+        per_bundle=row.per_bundle, about=row.about, dry=row.dry,
     )

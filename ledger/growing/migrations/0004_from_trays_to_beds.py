@@ -197,7 +197,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='planting',
-            constraint=models.CheckConstraint(condition=models.Q(('origin', 'self_sown'), models.Q(('bed__isnull', False), ('origin', 'bed')), models.Q(('bed__isnull', True), ('origin__in', ['trays', 'gathered'])), _connector='OR'), name='planting_origin_fits_bed', violation_error_message='What is raised in trays takes its bed when it is planted out; what is gathered has none.'),
+            constraint=models.CheckConstraint(condition=models.Q(('origin', 'self_sown'), models.Q(('bed__isnull', False), ('origin', 'bed')), models.Q(('bed__isnull', True), ('origin__in', ['trays', 'gathered'])), _connector='OR'), name='planting_origin_fits_bed', violation_error_message='Trays take their bed when they are planted out; what is gathered has none.'),
         ),
         migrations.AddConstraint(
             model_name='planting',

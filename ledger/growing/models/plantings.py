@@ -65,9 +65,7 @@ class Planting(Fact):
                 | Q(origin="bed", bed__isnull=False)
                 | Q(origin__in=["trays", "gathered"], bed__isnull=True),
                 name="planting_origin_fits_bed",
-                violation_error_message=_(
-                    "What is raised in trays takes its bed when it is planted out; what is gathered has none."
-                ),
+                violation_error_message=_("Trays take their bed when they are planted out; what is gathered has none."),
             ),
             models.CheckConstraint(condition=Q(plants__isnull=True) | Q(plants__gte=1), name="planting_plants_positive"),
             models.CheckConstraint(
@@ -82,6 +80,13 @@ class Planting(Fact):
 
     def get_absolute_url(self) -> str:
         return reverse("growing:planting", args=[self.pk])
+
+    @property
+    def where(self) -> str:
+        """The beds it took, else how it began."""
+        set_out = [str(out.bed) for out in self.planted_out.all() if out.stands]
+        beds = [*([str(self.bed)] if self.bed else []), *set_out]
+        return ", ".join(dict.fromkeys(beds)) or str(self.get_origin_display())
 
 
 class Clearing(Fact):

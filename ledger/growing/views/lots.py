@@ -55,9 +55,9 @@ class Partings(ListPage):
 def lot(request: HttpRequest, pk: int) -> HttpResponse:
     """One lot: the planting it came from, and what became of its stems."""
     found = get_object_or_404(Lot.objects.with_stems_in_water(today()).whole(), pk=pk)
-    partings = found.partings.standing().select_related("sale_line__sale").prefetch_related("hangings__place").order_by("on", "pk")
+    partings = found.partings.standing().select_related("sale_line__sale").prefetch_related("hangings__place")
     about = {
-        "lot": found, "partings": partings, "links": links_for(request.user, *_links(found)),
+        "lot": found, "partings": partings.order_by("on", "pk"), "links": links_for(request.user, *_links(found)),
         "spending": spending_on(found.cost_object, request.user),
     }
     return render(request, "growing/lot.html", about)
