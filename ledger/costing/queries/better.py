@@ -147,11 +147,12 @@ def _whole(hangings: Sequence[Hung]) -> Kind | None:
 
 
 def _judged(hangings: Sequence[Hung], places: Mapping[int, str], month: int) -> list[Judged]:
-    stages = dict(Lot.Stage.choices)
+    names, words = zip(*Lot.Stage.choices, strict=True)
+    stages = _kinds(hangings, lambda one: names.index(one.stage), words.__getitem__)
     return [
         _by(_("Where: by drying place"), _("Place"), _kinds(hangings, lambda one: one.place, places.__getitem__)),
         _by_week(hangings, month),
-        _by(_("By stage when cut"), _("Stage"), _kinds(hangings, lambda one: list(stages).index(one.stage), list(stages.values()).__getitem__)),
+        _by(_("By stage when cut"), _("Stage"), stages),
         _by(_("By how damp the place was while it hung"), _("Mean humidity"), *_by_step(hangings, _humid, said_humidity)),
         _by(_("By how warm the place was while it hung"), _("Mean temperature"), *_by_step(hangings, _warm, said_warmth)),
     ]

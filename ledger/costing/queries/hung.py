@@ -90,10 +90,11 @@ def _rows(on: date, variety: int | None) -> list[dict[str, Any]]:
     rows = Hanging.objects.standing_on(on).order_by("on", "pk")
     if variety is not None:
         rows = rows.filter(parting__lot__planting__variety=variety)
-    return list(rows.values(
+    fields = (
         "pk", "on", "stems", "place_id", "moved_from_id", "trial", "parting__lot__on", "parting__lot__stage",
         "parting__lot__planting__variety_id",
-    ))
+    )
+    return [dict(row) for row in rows.values(*fields)]
 
 
 @dataclass

@@ -18,7 +18,7 @@ from ledger.reckoning.years import season_bounds, season_of
 from ledger.stock.models import Line
 
 from .book import book
-from .hung import WHOLE_BP, Hung, hung_by
+from .hung import WHOLE_BP, hung_by
 from .spoilt import BUNCHING, REWORK, THROWN_OUT, Cost, Went, lost_in_drying, lost_in_runs, thrown_out
 from .strands import follow
 
@@ -26,6 +26,7 @@ REASONS: Mapping[str, Any] = {
     **dict(Loss.Reason.choices),
     THROWN_OUT: _("thrown out at the cut"), BUNCHING: _("lost in bunching"), REWORK: _("lost in rework"),
 }
+PARTS = ("borne", "written_off", "kept")
 HUMID_STEPS, WARM_STEPS = (50, 60, 70), (150, 200, 250, 300)
 
 
@@ -203,7 +204,7 @@ def _table(
     for one in went:
         groups.setdefault(by(one), []).append(one)
     keys = sorted(groups, key=order)
-    columns = [printed([sum(_money(one, name) for one in groups[key]) for key in keys]) for name in ("borne", "written_off", "kept")]
+    columns = [printed([sum(_money(one, part) for one in groups[key]) for key in keys]) for part in PARTS]
     whole = sum(one.stems for one in went)
     rows = [_row(label(key), groups[key], whole, *money) for key, *money in zip(keys, *columns, strict=True)]
     return LossTable(name, title, heads, rows, _row("", went, whole, *(sum(column) for column in columns)), counted)

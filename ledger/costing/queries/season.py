@@ -86,7 +86,7 @@ def way_of_stems(season: int | None, on: date, variety: int | None = None) -> Wa
     dry = ways[Parting.Way.CUT_DRY]
     hung = ways[Parting.Way.HUNG]
     fit = Stage(_("fit to bunch"), sound + kept + dry, _off_the_bench(sound + kept + dry, strands))
-    bunched = Stage(_("bunched"), fit.going_on, _exits(ENDS, strands.ended) + [_lost_in_rework(strands)])
+    bunched = Stage(_("bunched"), fit.going_on, [*_exits(ENDS, strands.ended), _lost_in_rework(strands)])
     return WayOfStems(season, on, [
         Stage(_("cut"), sum(cut.values()), _leaving_the_lot(cut, ways)),
         Stage(

@@ -11,6 +11,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
+from ledger.growing.models import Parting
 from ledger.reckoning.sharing import share_out
 from ledger.stock.models import Batch, Movement, Run, RunInput
 
@@ -76,10 +77,11 @@ def _end(strand: RunStrand, gone: Mapping[int, Counter[str | int]], ended: Count
 
 
 def _loose(on: date, lots: Collection[int]) -> Counter[int]:
-    """Loose stems of these lots in each run."""
+    """Loose stems of these lots in each run; fresh ones left the way at their parting."""
     fields = ("run_id", "stems", "hanging__parting__lot_id", "parting__lot_id", "oddments__hanging__parting__lot_id")
     chosen, found = set(lots), Counter[int]()
-    for run, stems, *of in RunInput.objects.filter(run__in=Run.objects.standing_on(on)).values_list(*fields):
+    rows = RunInput.objects.filter(run__in=Run.objects.standing_on(on)).exclude(parting__way=Parting.Way.MADE_UP)
+    for run, stems, *of in rows.values_list(*fields):
         if any(lot in chosen for lot in of):
             found[run] += stems
     return found

@@ -1,0 +1,7 @@
+"""Pictures drawn on the server: where each shape stands, in whole units of the drawing."""
+
+from .bars import FOOT, HEAD, HIGH, STEP, Bar, DayBars, Layer, StackedBars
+from .flow import Shape, StemFlow
+from .words import Words
+
+__all__ = ["FOOT", "HEAD", "HIGH", "STEP", "Bar", "DayBars", "Layer", "Shape", "StackedBars", "StemFlow", "Words"]
