@@ -14,7 +14,7 @@ from .columns import BadCell, Column, Found, Named, Setting
 
 SPENT_ON = {
     "plot": "plots", "planting": "plantings", "lot": "lots", "place": "places", "hanging": "hangings",
-    "run": "runs", "stall_day": "stall_days", "order": "orders", "sale": "sales",
+    "run": "runs", "stall_day": "stall_days", "order": "orders", "sale": "sales", "material": "materials",
 }
 WHOLE_HOLDING = ("store", "holding")
 Spent = tuple[Named, int]
@@ -48,7 +48,7 @@ class SpentOn(Column):
     """Several things with their weights."""
 
     what = _("plot:KEY, planting:KEY, lot:KEY, place:KEY, hanging:KEY, run:KEY, stall_day:KEY, order:KEY, sale:KEY, "
-             "store or holding; several parted by semicolons, each with *WEIGHT where not equal")
+             "material:KEY, store or holding; several parted by semicolons, each with *WEIGHT where not equal")
 
     def read(self, text: str, setting: Setting) -> list[Spent]:
         spent = [_one(part) for part in text.split(";")]
@@ -61,6 +61,24 @@ class SpentOn(Column):
 
     def resolve(self, value: list[Spent], found: Found) -> Any:
         return [(_cost_object(name, found), weight) for name, weight in value]
+
+
+class OneThing(Column):
+    """One thing alone."""
+
+    what = _("one thing, such as planting:KEY, hanging:KEY, run:KEY, store or holding")
+
+    def read(self, text: str, setting: Setting) -> Named:
+        name, _weight = _one(text)
+        if "*" in text or ";" in text:
+            raise BadCell(_("Name one thing, without a weight."))
+        return name
+
+    def names(self, value: Named) -> Iterable[Named]:
+        return [value] if value.file else []
+
+    def resolve(self, value: Named, found: Found) -> Any:
+        return _cost_object(value, found)
 
 
 class Space(Column):

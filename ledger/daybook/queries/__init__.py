@@ -1,6 +1,8 @@
 """Questions of the daybook."""
 
+from .doings import done_on
 from .materials import MaterialQuerySet, bought_lines, on_hand
+from .sharing import BY_AREA, BY_STEMS, EQUALLY, area_of, shared_by, stems_of
 from .things import LATEST_OF_A_KIND, can_be_spent_on, in_path_order, offered
 from .work import (
     PurchaseQuerySet,
@@ -13,13 +15,18 @@ from .work import (
 )
 
 __all__ = [
+    "BY_AREA",
+    "BY_STEMS",
+    "EQUALLY",
     "LATEST_OF_A_KIND",
     "MaterialQuerySet",
     "PurchaseQuerySet",
     "WorkEntryQuerySet",
     "WorkerQuerySet",
+    "area_of",
     "bought_lines",
     "can_be_spent_on",
+    "done_on",
     "first_without_rate",
     "in_path_order",
     "minutes_on",
@@ -27,4 +34,6 @@ __all__ = [
     "offered",
     "on_hand",
     "rate_in_force",
+    "shared_by",
+    "stems_of",
 ]

@@ -7,21 +7,24 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.daybook.actions import (
     BoughtLine,
+    add_material,
     add_worker,
+    count_material,
     note_work,
     record_pay,
     record_purchase,
     set_worker_rate,
     set_year_of_space,
+    use_material,
 )
-from ledger.daybook.models import WorkEntry, YearOfSpace
+from ledger.daybook.models import Material, WorkEntry, YearOfSpace
 from ledger.drying.models import Place
 from ledger.facts.models import User
 from ledger.growing.models import Plot
 
 from ..columns import Day, Key, KindOfCost, Money, OneOf, PlainDecimal, Ref, Whole, Words, Year, YesNo
 from ..rows import Kind
-from ..spending import Space, SpentOn
+from ..spending import OneThing, Space, SpentOn
 
 
 def _bought(*, net: int, tax: int = 0, **given: Any) -> BoughtLine:
@@ -48,6 +51,15 @@ PEOPLE = (
         (Ref("worker", to="workers"), Day("on"), Money("per_hour")),
     ),
 )
+MATERIALS = (
+    Kind(
+        "materials", "work", _("what is bought to be used up"), add_material,
+        (
+            Key("key"), Words("name"), OneOf("unit", words=tuple(Material.Unit.values)),
+            YesNo("by_count", required=False, about=_("counted now and then instead of noted when used")),
+        ),
+    ),
+)
 KINDS = (
     Kind(
         "pay", "money", _("wages paid, for a stretch of days"), record_pay,
@@ -71,8 +83,20 @@ KINDS = (
             Ref("purchase", to="purchases"), Words("description"), KindOfCost("kind"), Money("net"),
             Money("tax", required=False), SpentOn("spent_on"),
             Day("covers_from", required=False), Day("covers_to", required=False, about=_("the last day covered")),
+            Whole("quantity", required=False, about=_("how many units of the material that the line buys")),
         ),
         part_of="purchase",
+    ),
+    Kind(
+        "material_uses", "work", _("what of a material went into one thing"), use_material,
+        (
+            Ref("material", to="materials"), Day("on"), Whole("quantity"), OneThing("spent_on"),
+            Words("note", required=False),
+        ),
+    ),
+    Kind(
+        "material_counts", "work", _("what of a material there was at the end of a day"), count_material,
+        (Ref("material", to="materials"), Day("on"), Whole("counted"), Words("note", required=False)),
     ),
     Kind(
         "years_of_space", "money", _("what a plot or drying place costs in a year, and its normal use"), _year_of_space,
