@@ -36,6 +36,7 @@ def spin_plenty(by: User, *, close: date = date(2024, 12, 31)) -> Plenty:
     books.close_year(by=by, on=close)
     _grow(by, plenty)
     _spend(by, plenty)
+    _use_up(by, plenty)
     _keep(by, plenty)
     _trade(by, plenty)
     make_link("sign_in", hours=1, user=by)
@@ -90,6 +91,21 @@ def _spend(by: User, plenty: Plenty) -> None:
     costing.plan_overheads(by=by, on=NEXT_YEAR, year=2025, overheads=1000, usual_idle_and_luck=0, usual_base=AMOUNTS["plan"])
     facts.set_tax_status(by=by, on=NEXT_YEAR, status="registered", number="INVENTED 1")
     facts.set_tax_rate(by=by, on=NEXT_YEAR, rate_bp=2000)
+
+
+def _use_up(by: User, plenty: Plenty) -> None:
+    """A material bought, used and counted; a clock that runs."""
+    planting = plenty.made["planting"]
+    twine = daybook.add_material(by=by, name="Twine", unit="cm")
+    daybook.add_material(by=by, name="Rubber bands", unit="pieces", by_count=True)
+    packing = CostKind.objects.get(code="packing")
+    bought = daybook.BoughtLine("twine", packing, AMOUNTS["bill"], 0, [(twine.cost_object, 1)], quantity=5000)
+    daybook.record_purchase(by=by, on=NEXT_YEAR, supplier="Rope walk", lines=[bought])
+    daybook.use_material(by=by, material=twine, on=NEXT_YEAR, quantity=300, spent_on=planting.cost_object)
+    daybook.count_material(by=by, material=twine, on=date(2025, 6, 2), counted=4600)
+    other = daybook.add_worker(by=by, name="Sorrel", paid=False)
+    daybook.set_worker_rate(by=by, worker=other, on=NEXT_YEAR, per_hour=AMOUNTS["rate"])
+    daybook.start_clock(by=by, worker=other, task="growing", spent_on=[planting.cost_object])
 
 
 def _keep(by: User, plenty: Plenty) -> None:

@@ -21,6 +21,8 @@ SPOILT: dict[str, dict[str, Any]] = {
     "pay_stretch_forward": {"last_day": models.F("first_day") - timedelta(1)}, "work_entry_within_a_day": {"minutes": 1441},
     "work_share_weight_positive": {"weight": 0}, "purchase_share_weight_positive": {"weight": 0},
     "purchase_line_stretch_whole": {"covers_from": LATER, "covers_to": date(2024, 1, 1)},
+    "purchase_line_quantity_positive": {"quantity": 0}, "material_unit_known": {"unit": "miles"},
+    "material_use_positive": {"quantity": 0}, "clock_stops_after_start": {"stopped_at": models.F("started_at") - timedelta(1)},
     "plot_kind_known": {"kind": "cellar"}, "plot_area_positive": {"area_m2": 0}, "bed_area_positive": {"area_m2": 0},
     "planting_area_positive": {"area_m2": 0}, "planting_annual_one_season": {"productive_seasons": 2},
     "lot_stems_sensible": {"stems": 0}, "lot_bundles_make_stems": {"bundles": 1, "per_bundle": 999_999},

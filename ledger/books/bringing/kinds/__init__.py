@@ -15,6 +15,7 @@ A column in brackets may be empty or missing.
     tax_rates       on, rate_per_cent
     workers         key, name, paid
     worker_rates    worker, on, per_hour
+    materials       key, name, unit, (by_count)
     plots           key, name, kind, area_m2
     beds            key, plot, name, area_m2
     species         key, name, (botanical), (caution), (stems_per_m2), (days_to_dry)
@@ -65,7 +66,9 @@ A column in brackets may be empty or missing.
     pay             worker, on, first_day, last_day, amount
     work            worker, on, minutes, task, spent_on, (note)
     purchases       key, on, supplier, (reference)
-    purchase_lines  purchase, description, kind, net, (tax), spent_on, (covers_from), (covers_to)
+    purchase_lines  purchase, description, kind, net, (tax), spent_on, (covers_from), (covers_to), (quantity)
+    material_uses   material, on, quantity, spent_on, (note)
+    material_counts material, on, counted, (note)
     years_of_space  space, on, year, expected_cost, (normal_use), (normal_source)
 """
 
@@ -75,6 +78,7 @@ from . import daybook, drying, growing, holding, money, orders, pricing, retail,
 PATH: tuple[Kind, ...] = (
     *holding.KINDS,
     *daybook.PEOPLE,
+    *daybook.MATERIALS,
     *growing.GROUND,
     *drying.PLACES,
     *pricing.WAYS,
