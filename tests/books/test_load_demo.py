@@ -1,15 +1,18 @@
 """The demonstration season: what it holds, and that it always lies in the latest finished year."""
 
+import io
 from datetime import date
 
 import pytest
 from django.core.management import CommandError, call_command
 
 from grower.settings import ROOT
-from ledger.books.bringing import last_day, read_folder
+from ledger.books.bringing import KINDS, last_day, read_folder
 from ledger.books.bringing.columns import BadCell, years_later
 from ledger.books.bringing.demonstration import years_to_move
 from ledger.books.bringing.reading import read_all
+from ledger.books.bringing.rows import Row
+from ledger.books.management.commands.load_demo import Command
 from ledger.drying.models import Disaster, Hanging
 from ledger.facts.models import User
 from ledger.facts.queries import today
@@ -25,7 +28,8 @@ def test_the_demonstration_is_about_as_large_as_it_should_be(capsys):
     """12 beds, 10 varieties, 60 lots, 50 hangings, 50 runs, 15 boxes, 8 customers, 20 orders, 10 market days."""
     call_command("load_demo")
 
-    assert f"of {len(FILES)} files" in capsys.readouterr().out
+    said = capsys.readouterr().out
+    assert f"of {len(FILES)} files" in said
 
     there = [model.objects.count() for model in (Bed, Variety, Lot, Hanging, Run, Customer, Order, StallDay)]
     assert there == [12, 10, 60, 52, 50, 8, 20, 10]
@@ -35,6 +39,19 @@ def test_the_demonstration_is_about_as_large_as_it_should_be(capsys):
     assert not any(user.has_usable_password() for user in User.objects.all())
     assert Planting.objects.filter(season=today().year).exists(), "one planting is still growing"
     assert Lot.objects.latest("on").on.year == today().year - 1
+
+
+def test_the_way_is_told_in_ten_steps():
+    """Each tenth of the records is told once, with the day it has come to; the last is all of them."""
+    said, row = io.StringIO(), Row(KINDS["sales"], 2, {"on": date(2025, 7, 12)})
+    command = Command(stdout=said)
+    for looked_at in range(1, 1234):
+        command.tell(looked_at, 1233, row)
+
+    lines = said.getvalue().splitlines()
+    assert len(lines) == 10
+    assert lines[0] == "124 of 1233 records, up to 2025-07-12"
+    assert lines[-1] == "1233 of 1233 records, up to 2025-07-12"
 
 
 @pytest.mark.django_db

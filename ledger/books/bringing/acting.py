@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,7 +11,7 @@ from django.core.exceptions import ValidationError
 from django.db import DatabaseError, transaction
 from django.utils.translation import gettext_lazy as _
 
-from ledger.facts.models import FormKey, Holding, User
+from ledger.facts.models import FormKey, User
 from ledger.facts.writing import action, refusal
 
 from .columns import Named
@@ -22,6 +22,8 @@ from .reading import Reading, read_all
 from .rows import Fault, NotBroughtIn, Row, Waiting
 from .unseen import cause_of
 
+Progress = Callable[[int, int, Row], None]
+
 
 @dataclass(frozen=True)
 class Brought:
@@ -30,11 +32,16 @@ class Brought:
     rows: Mapping[str, int]
 
 
-def bring_in(*, by: User | None, files: Files, shift: int = 0) -> Brought:
+def no_progress(_looked_at: int, _of: int, _row: Row) -> None:
+    """Tell nobody how far it has come."""
+
+
+def bring_in(*, by: User | None, files: Files, shift: int = 0, progress: Progress = no_progress) -> Brought:
     """Bring in all rows of the files or none; raises NotBroughtIn with every fault.
 
     `by` None: on a ledger nobody has, the owner named in holding.csv does it.
-    `shift`: years to add to every day and year.
+    `shift`: years to add to every day and year. `progress` is told after each
+    row how many of how many were looked at.
     """
     mark = mark_of(files)
     with transaction.atomic():
@@ -44,7 +51,7 @@ def bring_in(*, by: User | None, files: Files, shift: int = 0) -> Brought:
                           by=earlier.by, at=earlier.at.date())
         reading = read_all(files, shift)
         who = by or _first_owner(reading)
-        _bring_in(by=who, key=mark, reading=reading)
+        _bring_in(by=who, key=mark, reading=reading, progress=progress)
     return Brought(Counter(f"{row.kind.file}.csv" for row in reading.rows))
 
 
@@ -63,11 +70,11 @@ def _first_owner(reading: Reading) -> User:
 
 
 @action("books")
-def _bring_in(*, by: User, reading: Reading) -> None:
+def _bring_in(*, by: User, reading: Reading, progress: Progress) -> None:
     _refuse_role(reading, by)
     if not reading.rows and not reading.faults:
         raise refusal(None, _("There is not one row in it."), code="empty")
-    _act_on_all(reading, by)
+    _act_on_all(reading, by, progress)
     if reading.faults:
         raise NotBroughtIn(sorted(reading.faults), _waiting(reading))
 
@@ -82,17 +89,24 @@ def _refuse_role(reading: Reading, by: User) -> None:
                 row.state, row.rests_on = "waiting", f"{kind.file}.csv"
 
 
-def _act_on_all(reading: Reading, by: User) -> None:
-    for row in in_order(reading.rows, reading.by_name):
-        below = [one for one in rests_on(row, reading.by_name) if one.state != "done"]
-        if row.stands and below:
-            reading.wait(row, below[0])
-        elif row.stands and row.kind.file != "holding" and not Holding.objects.exists():
-            row.state, row.rests_on = "waiting", "holding.csv"
-        elif row.stands:
-            _act_on(reading, row, by)
-    if not Holding.objects.exists() and not reading.faults:
+def _act_on_all(reading: Reading, by: User, progress: Progress) -> None:
+    ordered = in_order(reading.rows, reading.by_name)
+    for looked_at, row in enumerate(ordered, 1):
+        if row.stands:
+            _act_or_wait(reading, row, by)
+        progress(looked_at, len(ordered), row)
+    if not reading.holding_is_there() and not reading.faults:
         reading.faults.append(Fault("holding.csv", 0, "", str(_("The ledger is empty: it needs its holding first."))))
+
+
+def _act_or_wait(reading: Reading, row: Row, by: User) -> None:
+    below = [one for one in rests_on(row, reading.by_name) if one.state != "done"]
+    if below:
+        reading.wait(row, below[0])
+    elif row.kind.file != "holding" and not reading.holding_is_there():
+        row.state, row.rests_on = "waiting", "holding.csv"
+    else:
+        _act_on(reading, row, by)
 
 
 def _act_on(reading: Reading, row: Row, by: User) -> None:

@@ -10,7 +10,7 @@ from ledger.facts.models import User
 from ledger.facts.queries import today
 from ledger.facts.writing import refusal
 
-from .acting import Brought, bring_in
+from .acting import Brought, Progress, bring_in, no_progress
 from .files import Files
 from .reading import last_day
 
@@ -24,10 +24,10 @@ def years_to_move(last: date, on: date) -> int:
     return on.year - 1 - last.year
 
 
-def load_demonstration(files: Files) -> Brought:
+def load_demonstration(files: Files, progress: Progress = no_progress) -> Brought:
     """Bring the demonstration into an empty ledger."""
     if User.objects.exists():
         raise refusal(None, _("The demonstration is for an empty ledger; this one has people in it."), code="not_empty")
     last = last_day(files)
     assert last is not None, "the demonstration has no dated row"
-    return bring_in(by=None, files=files, shift=years_to_move(last, today()))
+    return bring_in(by=None, files=files, shift=years_to_move(last, today()), progress=progress)

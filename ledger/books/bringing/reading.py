@@ -28,6 +28,12 @@ class Reading:
     rows: list[Row] = field(default_factory=list)
     faults: list[Fault] = field(default_factory=list)
     by_name: dict[Named, Row] = field(default_factory=dict)
+    holding_found: bool = False
+
+    def holding_is_there(self) -> bool:
+        """Whether the ledger has its holding, before these rows or by one of them."""
+        self.holding_found = self.holding_found or Holding.objects.exists()
+        return self.holding_found
 
     def fault(self, row: Row, column: str, reason: Any) -> None:
         """Report a faulty row, once."""
