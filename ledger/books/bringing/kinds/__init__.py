@@ -34,7 +34,8 @@ A column in brackets may be empty or missing.
     partings        lot, on, way, stems, (why)
     takings         hanging, on, stems, (mould), (shattered), (blown), (faded), (crushed), (insects),
                     (dropped), (other), (dried_g)
-    hangings        key, lot, on, place, stems, (room), (bundles)
+    hangings        key, (lot), on, place, stems, (room), (bundles), (bunch_stems), (trial), (moved_from)
+    oddments        key, hanging, on, stems, value
     loss_norms      variety, on, share_per_cent
     disasters       hanging, on, why, (norm_per_cent)
     readings        place, on, (at), (temperature_c), (humidity_percent)
@@ -70,10 +71,11 @@ A column in brackets may be empty or missing.
     material_uses   material, on, quantity, spent_on, (note)
     material_counts material, on, counted, (note)
     years_of_space  space, on, year, expected_cost, (normal_use), (normal_source)
+    year_closes     on
 """
 
 from ..rows import Kind
-from . import daybook, drying, growing, holding, money, orders, pricing, retail, stock
+from . import books, daybook, drying, growing, holding, money, orders, pricing, retail, stock
 
 PATH: tuple[Kind, ...] = (
     *holding.KINDS,
@@ -93,5 +95,6 @@ PATH: tuple[Kind, ...] = (
     *stock.LATER,
     *money.KINDS,
     *daybook.KINDS,
+    *books.KINDS,
 )
 KINDS: dict[str, Kind] = {kind.file: kind for kind in PATH}
