@@ -124,3 +124,25 @@ class Season:
             on=on, calendar=Calendar(), kinds_of=self.kinds, unbooked=5,
             spaces=[SpaceFact(PLOT, "plot", 10_000, {2025: (10**8, 900_000)}), SpaceFact(PLACE, "place", 20)], **shown,
         )
+
+
+def scaled(facts, times):
+    """The same season with every amount of money so many times larger."""
+    return replace(
+        facts,
+        unbooked=facts.unbooked * times,
+        spending=[replace(one, amount=one.amount * times) for one in facts.spending],
+        spaces=[replace(one, years={y: (c * times, n) for y, (c, n) in one.years.items()}) for one in facts.spaces],
+        plantings=[_planned(one, times) for one in facts.plantings],
+        lots=[replace(one, values={way: value * times for way, value in one.values.items()}) for one in facts.lots],
+        oddments=[replace(one, value=one.value * times) for one in facts.oddments],
+        runs=[replace(run, batches=[_valued(batch, times) for batch in run.batches]) for run in facts.runs],
+    )
+
+
+def _planned(one, times):
+    return replace(one, expected={s: (stems, planned and planned * times) for s, (stems, planned) in one.expected.items()})
+
+
+def _valued(batch, times):
+    return replace(batch, unit_value=batch.unit_value and batch.unit_value * times)

@@ -20,6 +20,9 @@ from ledger.reckoning.book import (
     season_key,
     total,
 )
+from ledger.reckoning.sharing import MILLION
+from tests.reckoning.linear import differences
+from tests.reckoning.seasons import scaled
 
 PLOT, PLANTING, LOT, PLACE, HANGING, RUN, STALL = 1, 2, 3, 4, 5, 6, 7
 HOLDING = 10
@@ -56,6 +59,7 @@ def checked(given):
     book = make_book(given)
     assert not book.unplaced()
     assert sum(total(amounts) for amounts in book.places.values()) == book.spent
+    assert differences(make_book(scaled(given, MILLION))) == []
     return book
 
 

@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ledger.reckoning.book import CostFacts, make_book, total
-from tests.reckoning.seasons import seasons
+from tests.reckoning.seasons import scaled, seasons
 
 ROWS = ("spending", "spaces", "plantings", "lots", "partings", "hangings", "oddments", "runs", "movements", "uses", "counts")
 
@@ -38,27 +38,11 @@ def test_order_of_entry_changes_nothing(facts, random):
 @settings(max_examples=75, deadline=None)
 def test_scaling_all_money_scales_all_costs(facts, times):
     """With every amount so many times larger, every place is so within a few millionths a parting."""
-    scaled = replace(
-        facts,
-        unbooked=facts.unbooked * times,
-        spending=[replace(one, amount=one.amount * times) for one in facts.spending],
-        spaces=[replace(one, years={y: (c * times, n) for y, (c, n) in one.years.items()}) for one in facts.spaces],
-        plantings=[_planned(one, times) for one in facts.plantings],
-        runs=[replace(run, batches=[_valued(batch, times) for batch in run.batches]) for run in facts.runs],
-    )
-    small, large = make_book(facts), make_book(scaled)
+    small, large = make_book(facts), make_book(scaled(facts, times))
     nodes = len(small.graph.nodes) * 4 * times
 
     for place in {*large.places, *small.places}:
         assert abs(total(large.places.get(place, {})) - times * total(small.places.get(place, {}))) <= nodes
-
-
-def _planned(one, times):
-    return replace(one, expected={s: (stems, planned and planned * times) for s, (stems, planned) in one.expected.items()})
-
-
-def _valued(batch, times):
-    return replace(batch, unit_value=batch.unit_value and batch.unit_value * times)
 
 
 def test_every_list_of_facts_is_shuffled():
