@@ -13,6 +13,7 @@ from ledger.books.queries.valuing import FLOWS, stock_value_of
 from ledger.costing.queries import Bases, fresh_book
 from ledger.growing.models import Planting
 from ledger.reckoning.valuation import METHODS
+from tests.reckoning.linear import differences
 
 pytestmark = pytest.mark.django_db
 
@@ -66,3 +67,11 @@ def test_methods_differ_where_they_should(demonstration):
 
     assert len({flows["closing_cost"] for flows in values.values()}) == 4
     assert len({flows["made"] for flows in values.values()}) == 1
+
+
+@pytest.mark.parametrize("month", range(1, 13))
+def test_month_agrees_with_the_same_season_as_a_linear_system(demonstration, month):
+    """Solved by numpy as own spending and plain shares, every node and place is within a millionth a parting."""
+    *_, last = days_of(last_season(), month)
+
+    assert differences(fresh_book(last)) == []
