@@ -13,12 +13,13 @@ from .models import OverheadPlan
 
 @action("money")
 def plan_overheads(
-    *, by: User, on: date, year: int, overheads: int, usual_idle_and_luck: int, usual_base: int, source: str = ""
+    *, by: User, on: date, year: int, overheads: int, usual_idle_and_luck: int, usual_base: int, storage: int = 0,
+    source: str = "",
 ) -> OverheadPlan:
-    """Record a year's expected overheads and the usual base they are spread on, in minor units."""
+    """Record a year's expected overheads and storage, and the usual base they are spread on, in minor units."""
     plan = OverheadPlan(
         on=on, year=year, overheads=overheads, usual_idle_and_luck=usual_idle_and_luck,
-        usual_base=usual_base, source=source,
+        usual_base=usual_base, storage=storage, source=source,
     )
     return record(plan, by=by)
 

@@ -4,6 +4,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.forms import DayField, MoneyField, VerbForm
+from ledger.growing.models import Variety
 
 
 class OverheadsForm(VerbForm):
@@ -13,6 +14,10 @@ class OverheadsForm(VerbForm):
     overheads = MoneyField(
         label=_("Expected overheads of the year"),
         help_text=_("Insurance, office, vehicle, unbooked hours: what no bed, hanging or bunch can be named for."),
+    )
+    storage = MoneyField(
+        label=_("Expected cost of storing boxed bunches"), initial=0,
+        help_text=_("The store's rent, heat, power and upkeep, boxes and shelves of a year."),
     )
     usual_idle_and_luck = MoneyField(
         label=_("Usual idle space and bad luck of a year"), initial=0,
@@ -29,3 +34,28 @@ class AsOfForm(forms.Form):
     """The day a figure is asked for."""
 
     on = DayField(label=_("As of"), required=False)
+
+
+class AsKnownForm(AsOfForm):
+    """The day a figure is asked for, and the moment by which its facts were entered."""
+
+    known = forms.DateTimeField(
+        label=_("As known at"), required=False, help_text=_("Leave it empty for all that is known now."),
+        widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"),
+    )
+
+
+class VarietyAskedForm(AsOfForm):
+    """One variety, or all, as of a day."""
+
+    variety = forms.ModelChoiceField(
+        Variety.objects.select_related("species"), label=_("Variety"), required=False, empty_label=_("all varieties")
+    )
+
+    field_order = ("season", "variety", "on")
+
+
+class SeasonAskedForm(VarietyAskedForm):
+    """A season, of one variety or all, as of a day."""
+
+    season = forms.IntegerField(label=_("Season"), required=False, min_value=1990, max_value=2200)

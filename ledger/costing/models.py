@@ -9,7 +9,7 @@ from ledger.facts.models import Fact
 
 
 class OverheadPlan(Fact):
-    """One year's expected overheads and usual misfortune, and the usual base they are spread on.
+    """One year's expected storage, overheads and usual misfortune, and the usual base they are spread on.
 
     All in minor units. `usual_base`: what a usual year's bunches cost up to the
     box, unpaid work included; `usual_idle_and_luck` an average of seasons.
@@ -17,6 +17,7 @@ class OverheadPlan(Fact):
 
     year = models.PositiveSmallIntegerField(_("year (in which it ends)"))
     overheads = models.PositiveBigIntegerField(_("expected overheads of the year"))
+    storage = models.PositiveBigIntegerField(_("expected cost of storing boxed bunches"), default=0)
     usual_idle_and_luck = models.PositiveBigIntegerField(_("usual idle space and bad luck of a year"), default=0)
     usual_base = models.PositiveBigIntegerField(
         _("usual cost of a year's bunches up to the box"), validators=[MinValueValidator(1)]

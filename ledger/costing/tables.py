@@ -11,6 +11,6 @@ class OverheadPlanTable(tables.Table):
 
     class Meta:
         model = OverheadPlan
-        fields = ("year", "on", "overheads", "usual_idle_and_luck", "usual_base", "source")
+        fields = ("year", "on", "overheads", "storage", "usual_idle_and_luck", "usual_base", "source")
         order_by = "-year"
         empty_text = _("No overheads are planned yet.")

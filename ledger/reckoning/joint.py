@@ -28,10 +28,18 @@ def split_joint(cost: int, *, stems: Sequence[int], values: Sequence[int | None]
     >>> split_joint(100, stems=[3, 1], values=[500, None])
     [75, 25]
     """
+    return share_out(cost, joint_weights(stems, values))
+
+
+def joint_weights(stems: Sequence[int], values: Sequence[int | None]) -> Sequence[int]:
+    """Return what a joint cost goes by: the values, or the stems where a value is missing or nil.
+
+    Raises ValueError when the two do not name the same parts.
+    """
     if len(stems) != len(values):
         raise ValueError(f"{len(values)} values do not fit {len(stems)} parts")
     known = [value for value in values if value is not None and value > 0]
-    return split_by_value(cost, known) if len(known) == len(stems) else share_out(cost, stems)
+    return known if len(known) == len(stems) else stems
 
 
 def less_by_product(cost: int, *, sales: int, selling: int = 0, finishing: int = 0) -> tuple[int, int]:

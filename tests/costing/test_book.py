@@ -13,7 +13,7 @@ from tests.thread import spin_thread
 
 YEAR_END = date(2024, 12, 31)
 BUNCHED_LATER = date(2024, 8, 2)
-FIXED = 26
+FIXED = 36
 
 
 def test_all_that_was_spent_reaches_the_bunches(owner):

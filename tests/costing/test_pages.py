@@ -119,3 +119,35 @@ def test_overheads_join_the_cost_to_the_shelf(owner):
     assert sheet.shelf_cost - sheet.stock_cost == sheet.layers[-2].shelf + sheet.layers[-1].shelf
     assert abs(sheet.layers[-2].shelf * 10 - sheet.stock_cost) <= 10
     assert abs(sheet.layers[-1].shelf * 20 - sheet.stock_cost) <= 20
+
+
+def test_how_far_a_provisional_figure_may_move_is_said(owner, client_as):
+    """All expected stems come and nobody planned more spending: the least is what it is now; with no stem more it is dearer."""
+    thread = spin_thread(owner, cleared=False)
+    client = client_as(owner)
+    lot = ("lot", thread.lot.pk)
+    page = opened(client, *lot, "2024-08-01").content.decode()
+    said = client.get(reverse("costing:how_far", args=lot), {"on": "2024-08-01"})
+
+    assert reverse("costing:how_far", args=lot) in page
+    assert said.context["figure"].least == said.context["figure"].carried < said.context["figure"].most
+    assert "if nothing more comes" in said.content.decode()
+
+
+def test_a_figure_is_asked_for_as_it_was_known(owner, client_as):
+    """Before anything was entered nothing was known, whatever the day asked for."""
+    thread = spin_thread(owner)
+    figure = client_as(owner).get(
+        reverse("costing:node", args=["lot", thread.lot.pk]), {"on": "2024-12-31", "known": "2020-01-01T12:00"}
+    ).context["figure"]
+
+    assert (figure.carried, figure.known_at.year) == (0, 2020)
+
+
+def test_a_figure_is_paper_at_every_level(owner, client_as):
+    """Batch, run, hanging, lot and planting each print with their total."""
+    thread = spin_thread(owner)
+    for kind, number in (("batch", thread.batch.pk), ("lot", thread.lot.pk), ("planting", thread.planting.pk)):
+        answer = client_as(owner).get(reverse("costing:node_paper", args=[kind, number]), {"on": "2024-12-31"})
+        assert answer.status_code == 200
+        assert answer.content[:5] == b"%PDF-"

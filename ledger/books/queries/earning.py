@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from ledger.costing.queries import book
 from ledger.growing.models import Planting
-from ledger.reckoning.book import Book, Key, PlantingFact, season_key, total
+from ledger.reckoning.book import Book, Key, PlantingFact, bed_days, season_key, total
 from ledger.reckoning.taking import proportion
 from ledger.reckoning.years import season_bounds, season_of
 
@@ -20,7 +20,7 @@ ONE_DAY = timedelta(days=1)
 
 @dataclass(frozen=True)
 class Earned:
-    """One planting's season: money in millionths, area in m2, weeks in its bed.
+    """One planting's season: money in millionths, mean area in m2, weeks in its beds.
 
     `cost` is all traced cost, selling included; `contribution` leaves bed and
     drying space out; `unsold` is what stands at cost beside it. `judged` is
@@ -105,8 +105,10 @@ Parts = tuple[Key, Traced, int, Decimal, bool, bool]
 def _row(made: Book, tracing: Tracing, planting: PlantingFact, season: int) -> tuple[int, Parts]:
     key = source_key(planting, season)
     node = made.node(key)
-    weeks = _weeks(made, planting, season)
-    return planting.key, (key, tracing.of(key), planting.area, weeks, node.final, node.known)
+    days, area_days = _bed_days(made, planting, season)
+    weeks = (Decimal(days) / 7).quantize(Decimal("0.01"))
+    area = proportion(area_days, 1, days) if days else planting.area
+    return planting.key, (key, tracing.of(key), area, weeks, node.final, node.known)
 
 
 def source_key(planting: PlantingFact, season: int) -> Key:
@@ -114,13 +116,13 @@ def source_key(planting: PlantingFact, season: int) -> Key:
     return season_key(planting.key, season) if planting.perennial else ("planting", planting.key)
 
 
-def _weeks(made: Book, planting: PlantingFact, season: int) -> Decimal:
-    """Weeks in the bed: an annual's whole stay, a perennial's within the season."""
-    first, end = planting.on, min(planting.cleared or made.facts.on + ONE_DAY, made.facts.on + ONE_DAY)
+def _bed_days(made: Book, planting: PlantingFact, season: int) -> tuple[int, int]:
+    """Days in its beds and their area x days: an annual's whole stay, a perennial's within the season."""
+    first, end = planting.on, made.facts.on + ONE_DAY
     if planting.perennial:
         starts, last = season_bounds(season, first_month=made.facts.calendar.season_first_month)
         first, end = max(first, starts), min(end, last + ONE_DAY)
-    return (Decimal(max(0, (end - first).days)) / 7).quantize(Decimal("0.01"))
+    return bed_days(planting, first, end)
 
 
 def _earned(

@@ -6,11 +6,12 @@ from collections.abc import Iterable
 
 from ledger.costing.queries import Bases, fresh_book
 from ledger.reckoning.book import Book
-from ledger.reckoning.valuation import METHODS, value
+from ledger.reckoning.valuation import METHODS
 
 from ..models import ClosedBatch, ClosedLine, ClosedPlace, YearClose
 from .places import kept_by_node, last_close
-from .valuing import movements_by_line, stock_value_of, year_ends
+from .receipts import valued_lines
+from .valuing import stock_value_of
 
 
 def closed_differences() -> Iterable[str]:
@@ -75,11 +76,9 @@ def frozen_batches(made: Book, bases: Bases) -> dict[int, tuple[int, int]]:
 
 def frozen_lines(made: Book, bases: Bases) -> dict[tuple[int, str], tuple[int, int]]:
     """(line, method) -> (quantity, cost) of every line with stock, as a close freezes it."""
-    found = {}
-    for line, movements in movements_by_line(made, bases).items():
-        ends = year_ends(movements, made.facts.on)
-        for method in METHODS:
-            valued = value(method, movements, on=made.facts.on, period_ends=ends)
-            if valued.closing_quantity or valued.closing_cost:
-                found[line, method] = (valued.closing_quantity, valued.closing_cost)
-    return found
+    return {
+        (line, method): (valued.closing_quantity, valued.closing_cost)
+        for method in METHODS
+        for line, valued in valued_lines(method, made, bases, on=made.facts.on).items()
+        if valued.closing_quantity or valued.closing_cost
+    }

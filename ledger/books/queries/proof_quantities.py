@@ -10,7 +10,9 @@ from django.db.models import F, Q, Sum
 
 from ledger.drying.models import Hanging, Loss, Oddments, TakingDown
 from ledger.growing.models import Lot, Parting
-from ledger.stock.models import Balance, Batch, Content, HoldChange, Movement, Run, RunInput
+from ledger.stock.models import Balance, Batch, Content, HoldChange, Movement
+
+from .proof_runs import run_differences
 
 STANDING = Q(undone_at__isnull=True)
 
@@ -19,7 +21,7 @@ def quantity_differences() -> Iterable[str]:
     """Every balance of stems and bunches that does not hold, naming the row."""
     yield from _lots()
     yield from _hangings()
-    yield from _runs()
+    yield from run_differences()
     yield from _batches()
     yield from _contents()
     yield from _balances()
@@ -77,20 +79,6 @@ def _oddments() -> Iterable[str]:
     for hanging, stems in kept:
         if stems > lost.get(hanging, 0):
             yield f"hanging {hanging}: {lost.get(hanging, 0)} lost, {stems} kept as oddments"
-
-
-def _runs() -> Iterable[str]:
-    used = RunInput.objects.filter(run__undone_at__isnull=True)
-    by_hanging = _summed(used.values_list("hanging").annotate(n=Sum("stems")).order_by("hanging"))
-    sound = _summed(TakingDown.objects.filter(STANDING).values_list("hanging").annotate(n=Sum("sound")).order_by("hanging"))
-    for hanging, stems in by_hanging.items():
-        if stems > sound.get(hanging, 0):
-            yield f"hanging {hanging}: {sound.get(hanging, 0)} sound, {stems} bunched"
-    put_in = _summed(used.values_list("run").annotate(n=Sum("stems")).order_by("run"))
-    made = _summed(Batch.objects.filter(STANDING).values_list("run").annotate(n=Sum("stems")).order_by("run"))
-    for run, lost in Run.objects.filter(STANDING).values_list("pk", "lost"):
-        if put_in.get(run, 0) != made.get(run, 0) + lost:
-            yield f"run {run}: {put_in.get(run, 0)} stems in, {made.get(run, 0)} in batches, {lost} lost"
 
 
 def _batches() -> Iterable[str]:

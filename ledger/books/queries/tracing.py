@@ -8,15 +8,19 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from ledger.daybook.models import WorkEntry, WorkShare
+from ledger.growing.models import Planting
 from ledger.reckoning.book import (
+    SEASONS_APART,
     Amounts,
     Book,
     Key,
     LotFact,
     PlantingFact,
+    RunFact,
     added,
     bearing_season,
     cutting_over,
+    in_making_order,
     less,
     season_key,
     total,
@@ -50,11 +54,12 @@ class Tracing:
         self.by_source: dict[Key, Traced] = defaultdict(Traced)
         self._plantings = {one.key: one for one in made.facts.plantings}
         self._lot = {lot.key: self._source_of_lot(lot) for lot in made.facts.lots}
-        lot_of_parting = {one.key: one.lot for one in made.facts.partings}
-        self._parting = {key: self._lot[lot] for key, lot in lot_of_parting.items()}
+        self._parting = {one.key: self._lot[one.lot] for one in made.facts.partings}
         self._hanging = {one.key: self._parting[one.parting] for one in made.facts.hangings}
-        self._run = {run.key: self._sources_of_run(run.inputs) for run in made.facts.runs}
-        self._batch = {batch.key: self._run[run.key] for run in made.facts.runs for batch in run.batches}
+        self._oddments = {one.key: self._hanging[one.hanging] for one in made.facts.oddments}
+        self._run: dict[int, dict[Key, int]] = {}
+        self._batch: dict[int, dict[Key, int]] = {}
+        self._trace_runs()
         self._batch_of = {one.key: one.batch for one in made.facts.movements}
         self._trace_path()
         self._trace_income(income(None, on))
@@ -69,18 +74,44 @@ class Tracing:
             return ("planting", planting.key)
         return season_key(planting.key, season_of(lot.on, first_month=self.made.facts.calendar.season_first_month))
 
-    def _sources_of_run(self, inputs: Iterable[tuple[str, int, int]]) -> dict[Key, int]:
-        stems: dict[Key, int] = defaultdict(int)
-        for _kind, hanging, number in inputs:
-            stems[self._hanging[hanging]] += number
-        return dict(stems)
+    def _trace_runs(self) -> None:
+        """By stems; by what each part cost where bunches went in or kinds differ, since their stems do not compare.
+
+        What was bought in is its own source, no planting's.
+        """
+        drawn = {one.run for one in self.made.facts.movements if one.run is not None}
+        variety = dict(Planting.objects.values_list("pk", "variety_id"))
+        for run in in_making_order(self.made.facts):
+            sources = self._by_stems(run)
+            if run.key in drawn or len({variety[planting_of(one)] for one in sources}) > 1:
+                sources = self._by_cost(("run", run.key)) or sources
+            self._run[run.key] = sources or {("bought", run.key): 1}
+            self._batch |= {batch.key: self._run[run.key] for batch in run.batches}
+
+    def _by_stems(self, run: RunFact) -> dict[Key, int]:
+        found: dict[Key, int] = defaultdict(int)
+        by_kind = {"hanging": self._hanging, "parting": self._parting, "oddments": self._oddments}
+        for kind, number, stems in run.inputs:
+            found[by_kind[kind][number]] += stems
+        return dict(found)
+
+    def _by_cost(self, key: Key) -> dict[Key, int]:
+        """What each source's part of the stems and bunches used had cost, in millionths."""
+        found: dict[Key, int] = defaultdict(int)
+        for flow in self.made.node(key).inflows:
+            sources = self.sources(flow.source)
+            if sources:
+                parts = share_out(total(flow.amounts), list(sources.values()))
+                for source, part in zip(sources, parts, strict=True):
+                    found[source] += part
+        return {source: part for source, part in found.items() if part > 0}
 
     def sources(self, key: Key) -> Mapping[Key, int]:
-        """The plantings' seasons a node of the path comes from, by stems."""
+        """The plantings' seasons a node of the path comes from, by stems or by cost."""
         kind, number = key
         if kind in {"planting", "season"}:
             return {key: 1}
-        one = {"lot": self._lot, "hanging": self._hanging}.get(kind)
+        one = {"lot": self._lot, "hanging": self._hanging, "oddments": self._oddments}.get(kind)
         if one is not None:
             return {one[number]: 1} if number in one else {}
         many = {"run": self._run, "batch": self._batch}.get(kind, {})
@@ -99,12 +130,14 @@ class Tracing:
                     self.by_source[source].unsold += total(part)
 
     def _own(self, key: Key) -> dict[tuple[str, str], int]:
-        """What was spent on a node itself and the room it was charged; slices of establishing cost go to their season."""
+        """What was spent on a node itself and the room it was charged.
+
+        Slices of establishing cost go to their season, a divided part to its daughter.
+        """
         node = self.made.node(key)
-        came = [flow.amounts for flow in node.inflows if flow.source[0] in {"plot", "place"}]
-        slices = [flow.amounts for flow in node.inflows if key[0] == "season" and flow.source[0] == "planting"]
-        gone = [flow.amounts for flow in node.outflows if key[0] == "planting" and flow.target[0] == "season"]
-        return less(added(node.own, *came, *slices), added(*gone))
+        came = [flow.amounts for flow in node.inflows if flow.source[0] in {"plot", "place", "planting"} and key[0] != "lot"]
+        gone = [flow.amounts for flow in node.outflows if flow.target[0] in {"season", "planting"} and key[0] == "planting"]
+        return less(added(node.own, *came), added(*gone))
 
     def _bear(self, sources: Mapping[Key, int], amounts: Amounts, minutes: int) -> None:
         for source, part in self._parted(sources, amounts):
@@ -149,6 +182,12 @@ class Tracing:
             sources = self._batch[self._batch_of[movement]]
             parts += zip(sources, share_out(part, list(sources.values())), strict=True)
         return parts
+
+
+def planting_of(source: Key) -> int:
+    """The planting a source is, or a season of."""
+    kind, number = source
+    return number // SEASONS_APART if kind == "season" else number
 
 
 def minutes_by_node(made: Book) -> dict[Key, int]:

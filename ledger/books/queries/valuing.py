@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -13,12 +12,12 @@ from ledger.reckoning.book import Book
 from ledger.reckoning.realisable import lower_of
 from ledger.reckoning.sharing import printed, to_minor
 from ledger.reckoning.taking import proportion
-from ledger.reckoning.valuation import StockMovement, Valuation, value
-from ledger.reckoning.years import year_bounds, year_of
+from ledger.reckoning.valuation import Valuation
 from ledger.stock.models import Line
 
 from ..models import ClosedLine, YearClose
 from .realisable import Realisable, realisable_on
+from .receipts import valued_lines
 
 FLOWS = ("opening", "made", "bought", "found", "sold", "made_up", "drawn", "written_off", "closing_cost")
 IN_PROGRESS = ("in water", "hanging", "loose")
@@ -84,14 +83,13 @@ def stock_value_of(
     made: Book, bases: Bases, *, on: date, method: str, since: date | None = None
 ) -> StockValue:
     """Value the stock of a book already read."""
-    movements = movements_by_line(made, bases)
+    by_line = valued_lines(method, made, bases, on=on, since=since)
     frozen = _frozen_opening(since, method)
-    lines = {line.pk: line for line in Line.objects.select_related("variety__species").filter(pk__in=movements)}
+    lines = {line.pk: line for line in Line.objects.select_related("variety__species").filter(pk__in=by_line)}
     prices = realisable_on(on, lines.values())
     flows: dict[str, int] = dict.fromkeys(FLOWS, 0)
     values, put_right = [], 0
-    for pk, rows in sorted(movements.items(), key=lambda item: str(lines[item[0]])):
-        valued = value(method, rows, on=on, since=since, period_ends=year_ends(rows, on))
+    for pk, valued in sorted(by_line.items(), key=lambda item: str(lines[item[0]])):
         late = _add_flows(flows, valued, frozen.get(pk) if frozen is not None else None)
         put_right += late
         values.append(_line_value(lines[pk], valued, method, prices.get(pk)))
@@ -99,26 +97,6 @@ def stock_value_of(
         on=on, since=since, method=method, flows=flows, put_right=put_right,
         lines=[one for one in values if one.quantity], in_progress=_in_progress(made, bases), final=_final(made),
     )
-
-
-def movements_by_line(made: Book, bases: Bases) -> dict[int, list[StockMovement]]:
-    """The stock book as receipts at stock cost and issues, by line."""
-    line_of = {batch.key: batch.line for run in made.facts.runs for batch in run.batches}
-    found: dict[int, list[StockMovement]] = defaultdict(list)
-    for one in made.facts.movements:
-        cost = bases.stock_cost(made.batch_cost(one.batch)) if one.kind == "made" else 0
-        found[line_of[one.batch]].append(
-            StockMovement(one.on, one.key, one.batch, one.bunches, one.kind, cost, one.brings_back)
-        )
-    return found
-
-
-def year_ends(movements: Iterable[StockMovement], on: date) -> list[date]:
-    """The ends of the books' years from the first movement to the day."""
-    kept = holding()
-    ends = {"end_month": kept.year_end_month, "end_day": kept.year_end_day}
-    first = min(movement.on for movement in movements)
-    return [year_bounds(year, **ends)[1] for year in range(year_of(first, **ends), year_of(on, **ends))]
 
 
 def _frozen_opening(since: date | None, method: str) -> dict[int, int] | None:

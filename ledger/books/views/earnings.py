@@ -9,7 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext_lazy as _
 
-from ledger.costing.queries.figures import figure_url
+from ledger.costing.queries.names import figure_url
 from ledger.facts.queries import today
 from ledger.reckoning.sharing import to_minor
 

@@ -7,7 +7,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext_lazy as _
 
-from ledger.costing.queries.figures import PLACES
+from ledger.costing.queries.names import PLACES
 from ledger.reckoning.sharing import printed
 
 from ..forms import ProofForm

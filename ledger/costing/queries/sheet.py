@@ -25,6 +25,7 @@ STAGE_NAMES = {
     "drying": _("Hanging and drying"),
     "drying_space": _("Drying space"),
     "bunching": _("Bunching"),
+    "materials": _("Materials"),
     "storage": _("Storage"),
     "selling": _("Selling"),
     "overheads": _("Overheads"),
@@ -147,12 +148,13 @@ def _path_layers(per_unit: Mapping[Element, int], bases: Bases) -> Iterable[Laye
 
 
 def _overhead_layers(per_unit: Mapping[Element, int], bases: Bases, on: date) -> Iterable[Layer]:
-    """The year's expected overheads and usual misfortune, on the usual base."""
+    """The year's expected storage, overheads and usual misfortune, on the usual base."""
     plan = overhead_plan_on(on)
     if plan is None:
         return
     base = sum(amount for element, amount in per_unit.items() if bases.in_shelf(element))
     for name, amount in (
+        (_("Storage after boxing"), plan.storage),
         (_("Overheads of the year"), plan.overheads),
         (_("Usual idle space and bad luck"), plan.usual_idle_and_luck),
     ):

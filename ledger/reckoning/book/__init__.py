@@ -6,6 +6,7 @@ book of any day is made from the facts of that day.
 """
 
 from .amounts import STAGES_TO_THE_BOX, Amounts, added, less, part_of, total
+from .batches import in_making_order
 from .build import Book, make_book, with_moves
 from .facts import (
     BatchFact,
@@ -28,6 +29,7 @@ from .facts import (
     Spending,
 )
 from .graph import Entry, Flow, Node, Standing
+from .space import bed_days
 from .spending import SEASONS_APART, bearing_season, cutting_over, season_key
 
 __all__ = [
@@ -59,7 +61,9 @@ __all__ = [
     "Standing",
     "added",
     "bearing_season",
+    "bed_days",
     "cutting_over",
+    "in_making_order",
     "less",
     "make_book",
     "part_of",

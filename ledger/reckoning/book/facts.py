@@ -8,6 +8,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
+from ledger.reckoning.joint import joint_weights
+
 Key = tuple[str, int]
 Element = tuple[str, str]
 
@@ -208,6 +210,13 @@ class RunFact:
     on: date
     inputs: Sequence[tuple[str, int, int]]
     batches: Sequence[BatchFact]
+    bought_in: bool = False
+
+    @property
+    def weights(self) -> Sequence[int]:
+        """What the run's cost is shared by over its batches: kept values, else stems."""
+        values = [None if batch.unit_value is None else batch.unit_value * batch.made for batch in self.batches]
+        return joint_weights([batch.stems for batch in self.batches], values)
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,6 @@
 from collections import defaultdict
 from dataclasses import dataclass
 
-from ledger.reckoning.joint import split_joint
 from ledger.reckoning.loss import hanging_release
 from ledger.reckoning.sharing import share_out
 
@@ -188,13 +187,6 @@ def bunch(graph: Graph, run: RunFact) -> None:
     """Split a run's cost over its batches, by kept values or by stems."""
     key: Key = ("run", run.key)
     node = graph.node(key)
-    stems = [batch.stems for batch in run.batches]
-    node.quantity = sum(stems)
-    values = [None if batch.unit_value is None else batch.unit_value * batch.made for batch in run.batches]
-    shares: list[dict[Element, int]] = [{} for _ in run.batches]
-    for element, amount in node.carried.items():
-        for share, part in zip(shares, split_joint(amount, stems=stems, values=values), strict=True):
-            if part:
-                share[element] = part
-    for batch, share in zip(run.batches, shares, strict=True):
-        graph.flow(key, ("batch", batch.key), share, batch.stems, sum(stems), "stems")
+    node.quantity = whole = sum(batch.stems for batch in run.batches)
+    for batch, share in zip(run.batches, parted(node.carried, run.weights), strict=True):
+        graph.flow(key, ("batch", batch.key), share, batch.stems, whole, "stems")

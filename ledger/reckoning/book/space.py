@@ -62,6 +62,18 @@ def _stays(planting: PlantingFact, facts: CostFacts) -> Iterator[tuple[int, Stay
                 yield plot, Stay(node, area, day, until)
 
 
+def bed_days(planting: PlantingFact, first: date, end: date) -> tuple[int, int]:
+    """Days from `first` up to, not including, `end` on which a planting held any bed, and its area x days in hundredths.
+
+    Its own clearing ends it.
+    """
+    last = min(end, planting.cleared or end)
+    steps = [Ground(planting.plot, planting.on, planting.area)] if planting.plot is not None else []
+    changes = sorted([*steps, *planting.ground], key=lambda one: one.on)
+    held = [(area, overlap_days(day, until, first, last)) for area, day, until in _stretches(changes, last)]
+    return sum(days for area, days in held if area), sum(area * days for area, days in held)
+
+
 def _stretches(changes: Sequence[Ground], end: date) -> Iterator[tuple[int, date, date]]:
     """The area held from day to day, until the planting left its beds."""
     area = 0

@@ -44,7 +44,7 @@ A column in brackets may be empty or missing.
     run_inputs      run, hanging, stems
     run_outputs     key, run, line, made, (stems), (unit_value), (box)
     moves           on, batch, bunches, (from_box), (to_box)
-    overheads       on, year, overheads, usual_idle_and_luck, usual_base, (source)
+    overheads       on, year, overheads, usual_idle_and_luck, usual_base, (storage), (source)
     terms           way, on, (fee_per_cent), (fixed_day), (usual_takings), margin_per_cent, (ending)
     prices          way, line, on, price
     stall_days      key, on, name, way

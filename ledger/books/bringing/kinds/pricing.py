@@ -22,7 +22,7 @@ TERMS = (
         "overheads", "money", _("a year's expected overheads and the usual base they are spread on"), plan_overheads,
         (
             Day("on"), Year("year"), Money("overheads"), Money("usual_idle_and_luck"),
-            Money("usual_base"), Words("source", required=False),
+            Money("usual_base"), Money("storage", required=False), Words("source", required=False),
         ),
     ),
     Kind(

@@ -18,7 +18,10 @@ def runs_as_of(on: date, known: datetime | None) -> list[bk.RunFact]:
     ):
         batches[run].append(bk.BatchFact(pk, line, made, stems, None if value is None else value * MILLION))
     inputs = _inputs(on, known)
-    return [bk.RunFact(pk, day, inputs[pk], batches[pk]) for pk, day in rows_as_of(Run, on, known, "pk", "on")]
+    return [
+        bk.RunFact(pk, day, inputs[pk], batches[pk], bought_in=kind == Run.Kind.BOUGHT_IN)
+        for pk, day, kind in rows_as_of(Run, on, known, "pk", "on", "kind")
+    ]
 
 
 def _inputs(on: date, known: datetime | None) -> dict[int, list[tuple[str, int, int]]]:
