@@ -1,15 +1,18 @@
 """The filters of growing."""
 
+from typing import Any
+
 import django_filters
 from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.forms import DayInput
+from ledger.facts.queries import today
 
-from .models import Bed, GoneOver, Lot, Parting, Planting, Plot, Species, Variety
+from .models import Bed, GoneOver, Lot, Parting, Planting, Plot, Species, Variety, WaterLimit
 
-STANDING = [("standing", _("in its bed")), ("cleared", _("cleared"))]
-IN_WATER = [("in_water", _("stems in water")), ("parted", _("all parted"))]
+STANDING = [("standing", _("in its bed")), ("trays", _("still in trays")), ("cleared", _("cleared"))]
+IN_WATER = [("in_water", _("stems in water")), ("too_long", _("too long in water")), ("parted", _("all parted"))]
 
 
 def _since(field: str = "on") -> django_filters.DateFilter:
@@ -72,15 +75,21 @@ class PlantingFilter(django_filters.FilterSet):
 
     season = django_filters.NumberFilter(label=_("Season"))
     variety = _variety("variety")
-    bed = django_filters.ModelChoiceFilter(queryset=Bed.objects.of_plots(), label=_("Bed"))
+    bed = django_filters.ModelChoiceFilter(queryset=Bed.objects.of_plots(), label=_("Bed"), method="by_bed")
     state = django_filters.ChoiceFilter(choices=STANDING, method="by_state", label=_("State"))
 
     class Meta:
         model = Planting
         fields = ()
 
-    def by_state(self, rows: QuerySet, _name: str, state: str) -> QuerySet:
-        return rows.filter(cleared_on__isnull=state == "standing")
+    def by_bed(self, rows: Any, _name: str, bed: Bed) -> QuerySet:
+        return rows.of_bed(bed)
+
+    def by_state(self, rows: Any, _name: str, state: str) -> QuerySet:
+        if state == "cleared":
+            return rows.filter(cleared_on__isnull=False)
+        still, trays = rows.filter(cleared_on__isnull=True), Planting.objects.in_trays(today()).values("pk")
+        return still.filter(pk__in=trays) if state == "trays" else still.exclude(pk__in=trays)
 
 
 class LotFilter(django_filters.FilterSet):
@@ -94,7 +103,9 @@ class LotFilter(django_filters.FilterSet):
         model = Lot
         fields = ()
 
-    def by_state(self, rows: QuerySet, _name: str, state: str) -> QuerySet:
+    def by_state(self, rows: Any, _name: str, state: str) -> QuerySet:
+        if state == "too_long":
+            return rows.filter(too_long=True)
         return rows.filter(stems_in_water__gt=0) if state == "in_water" else rows.filter(stems_in_water=0)
 
 
@@ -118,4 +129,12 @@ class GoneOverFilter(django_filters.FilterSet):
 
     class Meta:
         model = GoneOver
+        fields = ()
+
+
+class WaterLimitFilter(django_filters.FilterSet):
+    """Nothing to sift."""
+
+    class Meta:
+        model = WaterLimit
         fields = ()

@@ -3,7 +3,7 @@
 import django_tables2 as tables
 from django.utils.translation import gettext_lazy as _
 
-from .models import Bed, GoneOver, Lot, Parting, Planting, Plot, Species, Variety
+from .models import Bed, GoneOver, Lot, Parting, Planting, Plot, Species, Variety, WaterLimit
 
 BY_VARIETY = ("variety__species__name", "variety__name")
 
@@ -112,3 +112,13 @@ class GoneOverTable(tables.Table):
         fields = ("on", "what", "bed", "stems", "why")
         order_by = ("-on", "-pk")
         empty_text = _("Nothing is noted as gone over.")
+
+
+class WaterLimitTable(tables.Table):
+    """Limits in water, the latest first."""
+
+    class Meta:
+        model = WaterLimit
+        fields = ("on", "days")
+        order_by = ("-on", "-pk")
+        empty_text = _("No limit is set: two days count as too long.")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 
 from django.urls import reverse
@@ -13,8 +13,8 @@ from django.utils.translation import ngettext
 from ledger.facts.models import User
 
 from .models import Bed, Lot, Planting, Plot, Species, Variety
+from .queries import days_in_water
 
-LONG_IN_WATER = timedelta(days=2)
 FIRST_STEPS: list[tuple[Any, Any, str]] = [
     (Plot, _("Begin with the ground: add a plot"), "growing:add_plot"),
     (Bed, _("Lay out the first bed on the plot"), "growing:add_bed"),
@@ -25,16 +25,18 @@ FIRST_STEPS: list[tuple[Any, Any, str]] = [
 
 
 def notes(user: User, on: date) -> Iterator[tuple[Any, str]]:
-    """The next first step; lots with stems in water for two days or more (common practice is about one, no source)."""
+    """The next first step; lots with stems in water for too long."""
     if not user.may("field"):
         return
     yield from _next_first_step()
-    waiting = Lot.objects.in_water(on).filter(on__lte=on - LONG_IN_WATER).count()
+    waiting = Lot.objects.too_long_in_water(on).count()
     if waiting:
         says = ngettext(
-            "%(n)d lot has stood in water for two days or more", "%(n)d lots have stood in water for two days or more", waiting
-        ) % {"n": waiting}
-        yield says, f"{reverse('growing:lots')}?state=in_water"
+            "%(n)d lot has stood in water for %(days)d days or more",
+            "%(n)d lots have stood in water for %(days)d days or more",
+            waiting,
+        ) % {"n": waiting, "days": days_in_water(on)}
+        yield says, f"{reverse('growing:lots')}?state=too_long"
 
 
 def _next_first_step() -> Iterator[tuple[Any, str]]:

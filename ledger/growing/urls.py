@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import ground, lots, plantings, rounds
+from .views import ground, lots, plantings, rounds, stays, values
 
 app_name = "growing"
 urlpatterns = [
@@ -26,18 +26,37 @@ urlpatterns = [
     path("plantings/plant/", plantings.Plant.as_view(), name="plant"),
     path("plantings/<int:pk>/", plantings.planting, name="planting"),
     path("plantings/<int:pk>/expect/", plantings.Expect.as_view(), name="expect"),
-    path("plantings/<int:pk>/clear/", plantings.Clear.as_view(), name="clear"),
+    path("plantings/begin/", plantings.Begin.as_view(), name="begin"),
+    path("plantings/<int:pk>/plant-out/", stays.PlantOut.as_view(), name="plant_out"),
+    path("plantings/<int:pk>/dump-seedlings/", stays.DumpSeedlings.as_view(), name="dump_seedlings"),
+    path("plantings/<int:pk>/cut-over/", stays.CutOverPage.as_view(), name="cut_over"),
+    path("plantings/<int:pk>/divide/", stays.Divide.as_view(), name="divide"),
+    path("plantings/<int:pk>/estimate-life/", stays.EstimateLife.as_view(), name="estimate_life"),
+    path("plantings/<int:pk>/clear-part/", stays.ClearPart.as_view(), name="clear_part"),
+    path("plantings/<int:pk>/clear/", stays.Clear.as_view(), name="clear"),
     path("plantings/<int:pk>/undo/", plantings.UndoPlanting.as_view(), name="undo_planting"),
     path("plantings/<int:pk>/gone-over/", plantings.NoteGoneOver.as_view(), name="note_gone_over"),
     path("gone-over/", plantings.AllGoneOver.as_view(), name="gone_over"),
     path("gone-over/<int:pk>/undo/", plantings.UndoGoneOver.as_view(), name="undo_gone_over"),
     path("expectations/<int:pk>/undo/", plantings.UndoExpectation.as_view(), name="undo_expectation"),
-    path("clearings/<int:pk>/undo/", plantings.UndoClearing.as_view(), name="undo_clearing"),
+    path("clearings/<int:pk>/undo/", stays.UndoClearing.as_view(), name="undo_clearing"),
+    path("planted-out/<int:pk>/undo/", stays.UndoPlantedOut.as_view(), name="undo_planted_out"),
+    path("seedlings-dumped/<int:pk>/undo/", stays.UndoSeedlingsDumped.as_view(), name="undo_seedlings_dumped"),
+    path("part-clearings/<int:pk>/undo/", stays.UndoPartCleared.as_view(), name="undo_part_cleared"),
+    path("cuttings-over/<int:pk>/undo/", stays.UndoCutOver.as_view(), name="undo_cut_over"),
+    path("lives/<int:pk>/undo/", stays.UndoLife.as_view(), name="undo_life"),
+    path("divisions/<int:pk>/undo/", stays.UndoDivision.as_view(), name="undo_division"),
     path("lots/", lots.Lots.as_view(), name="lots"),
     path("lots/cut/", lots.Cut.as_view(), name="cut"),
     path("lots/cut-round/", rounds.CutRound.as_view(), name="cut_round"),
     path("lots/<int:pk>/", lots.lot, name="lot"),
     path("lots/<int:pk>/throw-out/", lots.ThrowOut.as_view(), name="throw_out"),
+    path("lots/<int:pk>/dry/", lots.CameInDry.as_view(), name="came_in_dry"),
+    path("lots/<int:pk>/values/", values.ValueWays.as_view(), name="value_ways"),
+    path("cut-values/<int:pk>/undo/", values.UndoCutValue.as_view(), name="undo_cut_value"),
+    path("water-limits/", values.WaterLimits.as_view(), name="water_limits"),
+    path("water-limits/set/", values.SetWaterLimit.as_view(), name="set_water_limit"),
+    path("water-limits/<int:pk>/undo/", values.UndoWaterLimit.as_view(), name="undo_water_limit"),
     path("lots/<int:pk>/draw/", lots.DrawStems.as_view(), name="draw_stems"),
     path("lots/<int:pk>/undo/", lots.UndoLot.as_view(), name="undo_lot"),
     path("partings/", lots.Partings.as_view(), name="partings"),

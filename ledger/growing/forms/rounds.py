@@ -29,6 +29,7 @@ class CutRoundForm(SheetForm):
         self.number(f"bundles_{key}", _("%(what)s: bundles") % what)
         self.number(f"per_bundle_{key}", _("%(what)s: stems to the bundle") % what, initial=planting.last_per_bundle)
         self.tick(f"about_{key}", _("%(what)s: about so many, not counted") % what)
+        self.tick(f"dry_{key}", _("%(what)s: came in dry") % what)
         stages = [("", "–"), *Lot.Stage.choices]
         self.choice(f"stage_{key}", _("%(what)s: stage when cut") % what, stages, initial=planting.last_stage)
 
@@ -36,6 +37,7 @@ class CutRoundForm(SheetForm):
         """Each planting with its labelled fields."""
         words = {
             "n": _("Stems"), "bundles": _("or bundles"), "per_bundle": _("of so many"), "stage": _("Stage"), "about": _("about"),
+            "dry": _("dry"),
         }
         for planting in self.plantings:
             yield planting, [(word, self[f"{name}_{planting.pk}"]) for name, word in words.items()]
@@ -45,9 +47,10 @@ class CutRoundForm(SheetForm):
         return [row for planting in self.plantings if (row := self._row(planting)).stems or row.bundles]
 
     def _row(self, planting: Planting) -> CutRow:
-        given = {name: self.cleaned_data[f"{name}_{planting.pk}"] for name in ("n", "bundles", "per_bundle", "stage", "about")}
+        names = ("n", "bundles", "per_bundle", "stage", "about", "dry")
+        given = {name: self.cleaned_data[f"{name}_{planting.pk}"] for name in names}
         bundles = given["bundles"] or None
         return CutRow(
             planting=planting, stage=given["stage"], stems=given["n"] or None, bundles=bundles,
-            per_bundle=given["per_bundle"] if bundles else None, about=given["about"],
+            per_bundle=given["per_bundle"] if bundles else None, about=given["about"], dry=given["dry"],
         )

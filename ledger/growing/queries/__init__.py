@@ -1,6 +1,6 @@
 """Questions about beds, plantings and lots."""
 
-from .ground import BedQuerySet, area_held, areas_of, free_area, unlaid_area
+from .ground import BedQuerySet, area_held, areas_in, areas_of, free_area, unlaid_area
 from .lots import DAYS_IN_WATER, LotQuerySet, PartingQuerySet, days_in_water, stems_left_ever
 from .plantings import PlantingQuerySet, cleared_on, life_on, lot_last_cut, plants_left, usual_stems
 
@@ -11,6 +11,7 @@ __all__ = [
     "PartingQuerySet",
     "PlantingQuerySet",
     "area_held",
+    "areas_in",
     "areas_of",
     "cleared_on",
     "days_in_water",

@@ -82,6 +82,14 @@ def areas_of(planting: Planting, on: date) -> dict[int, Decimal]:
     return held
 
 
+def areas_in(bed: Bed) -> dict[int, Decimal]:
+    """The area each planting holds of a bed, or held when it was cleared, by the planting's key, in m2."""
+    held: dict[int, Decimal] = {}
+    for step in _steps(bed=bed):
+        held[step.planting] = held.get(step.planting, NOTHING) + step.area
+    return held
+
+
 def unlaid_area(plot: Plot) -> Decimal:
     """The area of a plot no bed lies on, in m2."""
     return plot.area_m2 - (plot.beds.aggregate(n=Sum("area_m2"))["n"] or NOTHING)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Self
 
-from django.db.models import F, Prefetch, Sum
+from django.db.models import BooleanField, ExpressionWrapper, F, Prefetch, Q, Sum
 
 from ledger.facts.models import FactQuerySet
 
@@ -33,6 +33,11 @@ class LotQuerySet(FactQuerySet):
     def in_water(self, on: date) -> Self:
         """Lots with a stem in water that day, the longest cut first."""
         return self.standing_on(on).with_stems_in_water(on).filter(stems_in_water__gt=0).order_by("on", "pk")
+
+    def with_too_long(self, on: date) -> Self:
+        """Add `too_long`: whether, with `stems_in_water` known, any has been there for as many days as are too long."""
+        since = on - timedelta(days=days_in_water(on))
+        return self.annotate(too_long=ExpressionWrapper(Q(on__lte=since, stems_in_water__gt=0), output_field=BooleanField()))
 
     def too_long_in_water(self, on: date) -> Self:
         """Lots with a stem in water for as many days as are too long, or more, the longest cut first."""

@@ -70,11 +70,14 @@ class PlantingQuerySet(FactQuerySet):
             last_per_bundle=Coalesce(Subquery(own.values("per_bundle")[:1]), Subquery(alike.values("per_bundle")[:1])),
         )
 
+    def in_trays(self, on: date) -> Self:
+        """Plantings raised in trays of which nothing was planted out by that day."""
+        return self.filter(origin="trays").exclude(pk__in=of("PlantedOut").standing_on(on).values("planting"))
+
     def on_round(self, on: date, also: Sequence[int] = ()) -> Self:
         """Plantings to cut that day bed by bed, and any named besides, each with how it was last cut; none still in trays."""
-        set_out = of("PlantedOut").standing_on(on).values("planting")
-        in_trays = Q(origin="trays") & ~Q(pk__in=set_out)
-        there = of("Planting").standing_in_beds(on).exclude(in_trays).order_by().values("pk")
+        in_trays = of("Planting").in_trays(on).values("pk")
+        there = of("Planting").standing_in_beds(on).exclude(pk__in=in_trays).order_by().values("pk")
         return self.filter(Q(pk__in=there) | Q(pk__in=also)).with_last_cut().whole().bed_by_bed("on")
 
     def with_stems_cut(self, on: date) -> Self:

@@ -17,7 +17,7 @@ from .. import actions
 from ..filters import BedFilter, PlotFilter, SpeciesFilter, VarietyFilter
 from ..forms import BedForm, ChangeSpeciesForm, ChangeVarietyForm, PlotForm, RenameForm, SpeciesForm, VarietyForm
 from ..models import Bed, Planting, Plot, Species, Variety
-from ..queries import free_area, unlaid_area
+from ..queries import areas_in, free_area, unlaid_area
 from ..tables import BedTable, PlotTable, SpeciesTable, VarietyTable
 
 
@@ -60,7 +60,7 @@ def plot(request: HttpRequest, pk: int) -> HttpResponse:
     on = today()
     about = {
         "plot": found, "beds": found.beds.with_free(on), "years": years, "links": links,
-        "standing": Planting.objects.standing_in_beds(on).filter(bed__plot=found).whole(),
+        "standing": Planting.objects.standing_in_beds(on).of_plot(found).whole(),
         "spending": spending_on(found.cost_object, request.user),
     }
     return render(request, "growing/plot.html", about)
@@ -120,7 +120,8 @@ def bed(request: HttpRequest, pk: int) -> HttpResponse:
     """One bed: what stands in it, and what stood before."""
     found = get_object_or_404(Bed.objects.of_plots(), pk=pk)
     on = today()
-    plantings = Planting.objects.standing().filter(bed=found).with_cleared_on().with_stems_cut(on)
+    plantings = Planting.objects.standing().of_bed(found).with_cleared_on().with_stems_cut(on).whole().order_by("-on", "-pk")
+    held = areas_in(found)
     links = links_for(
         request.user,
         Link(_("Plant in it"), f"{reverse('growing:plant')}?bed={pk}", "field"),
@@ -128,7 +129,7 @@ def bed(request: HttpRequest, pk: int) -> HttpResponse:
     )
     about = {
         "bed": found, "free": free_area(found, on), "links": links,
-        "plantings": plantings.select_related("variety__species", "bed__plot").order_by("-on", "-pk"),
+        "plantings": [(one, held[one.pk]) for one in plantings],
     }
     return render(request, "growing/bed.html", about)
 
@@ -220,7 +221,7 @@ def variety(request: HttpRequest, pk: int) -> HttpResponse:
     plantings = Planting.objects.standing().filter(variety=found).with_cleared_on().with_stems_cut(today())
     about = {
         "variety": found, "lines": found.lines.all(),
-        "plantings": plantings.select_related("variety__species", "bed__plot").order_by("-on", "-pk"),
+        "plantings": plantings.whole().order_by("-on", "-pk"),
         "links": links_for(
             request.user,
             Link(_("Plant it"), f"{reverse('growing:plant')}?variety={pk}", "field"),

@@ -15,9 +15,9 @@ from ledger.facts.queries import today
 
 from .. import actions
 from ..filters import LotFilter, PartingFilter
-from ..forms import CutForm, PartForm
+from ..forms import CutForm, DryForm, PartForm
 from ..models import Lot, Parting, Planting
-from ..queries import lot_last_cut, stems_left_ever
+from ..queries import days_in_water, lot_last_cut, stems_left_ever
 from ..tables import LotTable, PartingTable
 
 
@@ -27,13 +27,14 @@ class Lots(ListPage):
     model, table_class, filterset_class, title = Lot, LotTable, LotFilter, _("Harvest lots")
 
     def get_queryset(self) -> Any:
-        return Lot.objects.standing().with_stems_in_water(today()).whole()
+        return Lot.objects.standing().with_stems_in_water(today()).with_too_long(today()).whole()
 
     def links(self) -> list[Link]:
         return [
             Link(_("Record a cutting"), reverse("growing:cut"), "field"),
             Link(_("Cut round the beds"), reverse("growing:cut_round"), "field"),
             Link(_("Hang stems of a lot"), reverse("drying:hang"), "loft"),
+            Link(_("Limit in water"), reverse("growing:water_limits")),
         ]
 
     def get_context_data(self, **given: Any) -> dict[str, Any]:
@@ -54,11 +55,13 @@ class Partings(ListPage):
 
 def lot(request: HttpRequest, pk: int) -> HttpResponse:
     """One lot: the planting it came from, and what became of its stems."""
-    found = get_object_or_404(Lot.objects.with_stems_in_water(today()).whole(), pk=pk)
+    on = today()
+    found = get_object_or_404(Lot.objects.with_stems_in_water(on).with_too_long(on).whole(), pk=pk)
     partings = found.partings.standing().select_related("sale_line__sale").prefetch_related("hangings__place")
     about = {
         "lot": found, "partings": partings.order_by("on", "pk"), "links": links_for(request.user, *_links(found)),
-        "spending": spending_on(found.cost_object, request.user),
+        "values": found.cut_values.standing().order_by("pk") if request.user.may("see_costs") else [],  # type: ignore[union-attr]
+        "days": (on - found.on).days, "limit": days_in_water(on), "spending": spending_on(found.cost_object, request.user),
     }
     return render(request, "growing/lot.html", about)
 
@@ -67,22 +70,32 @@ def _links(found: Lot) -> list[Link]:
     if not found.stands:
         return []
     key = [found.pk]
-    links = [Link(_("Note work on it"), f"{reverse('daybook:note_work')}?spent_on={found.pk}", "work")]
+    links = [
+        Link(_("Note work on it"), f"{reverse('daybook:note_work')}?spent_on={found.pk}", "work"),
+        Link(_("Value its ways out"), reverse("growing:value_ways", args=key), "money"),
+    ]
     if stems_left_ever(found):
-        links = [
-            Link(_("Hang stems of it"), reverse("drying:hang", args=key), "loft"),
-            Link(_("Sell stems fresh"), f"{reverse('sales:sell')}?lot={found.pk}", "selling"),
-            Link(_("Throw stems out"), reverse("growing:throw_out", args=key), "field"),
-            Link(_("Draw stems, never sold"), reverse("growing:draw_stems", args=key), "field"),
-            *links,
-        ]
+        links = [*_leaving(found), *links]
     return [*links, Link(_("Undo this lot"), reverse("growing:undo_lot", args=key), "field")]
+
+
+def _leaving(found: Lot) -> list[Link]:
+    """What can become of the stems that are left."""
+    key = [found.pk]
+    return [
+        Link(_("Hang stems of it"), reverse("drying:hang", args=key), "loft"),
+        Link(_("It came in dry"), reverse("growing:came_in_dry", args=key), "field"),
+        Link(_("Sell stems fresh"), f"{reverse('sales:sell')}?lot={found.pk}", "selling"),
+        Link(_("Throw stems out"), reverse("growing:throw_out", args=key), "field"),
+        Link(_("Draw stems, never sold"), reverse("growing:draw_stems", args=key), "field"),
+    ]
 
 
 class Cut(Verb):
     """Record what was cut from a planting."""
 
     form_class, title, may, button = CutForm, _("Record a cutting"), "field", _("Record the lot")
+    template_name = "growing/cut.html"
 
     def initial(self) -> dict[str, Any]:
         """Cut like the last time: the stage, and the stems to a bundle."""
@@ -125,6 +138,16 @@ class DrawStems(Leave):
         return actions.draw_stems(lot=self.subject, **form.given(), **common)
 
 
+class CameInDry(Leave):
+    """Stems that came in dry need no hanging."""
+
+    form_class, title, button = DryForm, _("It came in dry"), _("Came in dry")
+    intro = _("Poppy heads, grasses, seed pods: they need no hanging and wait loose to be bunched.")
+
+    def act(self, form: DryForm, **common: Any) -> Parting:
+        return actions.came_in_dry(lot=self.subject, **form.given(), **common)
+
+
 class UndoLot(Undo):
     """Undo a lot nothing has left."""
 
@@ -133,7 +156,7 @@ class UndoLot(Undo):
 
 
 class UndoParting(Undo):
-    """Undo stems thrown out or drawn."""
+    """Undo stems thrown out, drawn or come in dry."""
 
     subject_model, may, fact_name = Parting, "field", "parting"
     undoing = actions.undo_parting

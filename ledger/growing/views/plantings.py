@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from decimal import Decimal
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -16,10 +18,11 @@ from ledger.reckoning.years import season_of
 
 from .. import actions
 from ..filters import GoneOverFilter, PlantingFilter
-from ..forms import ClearForm, ExpectForm, GoneOverForm, PlantForm
-from ..models import Bed, Clearing, Expectation, GoneOver, Planting
-from ..queries import free_area
+from ..forms import BeginForm, ExpectForm, GoneOverForm, PlantForm
+from ..models import Bed, Expectation, GoneOver, Planting
+from ..queries import areas_of, free_area, life_on, plants_left
 from ..tables import GoneOverTable, PlantingTable
+from .story import done_to
 
 
 class Plantings(ListPage):
@@ -34,6 +37,7 @@ class Plantings(ListPage):
     def links(self) -> list[Link]:
         return [
             Link(_("Plant"), reverse("growing:plant"), "field"),
+            Link(_("Begin without a bed"), reverse("growing:begin"), "field"),
             Link(_("Record a cutting"), reverse("growing:cut"), "field"),
             Link(_("Cut round the beds"), reverse("growing:cut_round"), "field"),
         ]
@@ -43,21 +47,26 @@ class Plantings(ListPage):
 
 
 def planting(request: HttpRequest, pk: int) -> HttpResponse:
-    """One planting: its bed, what is expected of it, what was cut from it."""
-    rows = Planting.objects.with_cleared_on().with_stems_cut(today())
+    """One planting: its beds, what was done to it, what is expected of it, what was cut from it."""
+    on = today()
+    rows = Planting.objects.with_cleared_on().with_stems_cut(on)
     found = get_object_or_404(rows.whole(), pk=pk)
+    held = areas_of(found, on)
     about = {
-        "planting": found, "links": links_for(request.user, *_links(found)),
+        "planting": found, "links": links_for(request.user, *_links(found, held)),
+        "beds": [(bed, held[bed.pk]) for bed in Bed.objects.of_plots().filter(pk__in=held)],
+        "plants_left": plants_left(found), "life": life_on(found, on), "story": done_to(found),
+        "divided_from": found.divided_from.standing().select_related("planting__variety__species", "planting__bed__plot").first(),
         "clearing": found.clearings.standing().first(),
         "expectations": found.expectations.standing().order_by("-on", "-pk"),
         "gone_over": found.gone_over.standing().order_by("-on", "-pk"),
-        "lots": found.lots.standing().with_stems_in_water(today()).order_by("-on", "-pk"),
+        "lots": found.lots.standing().with_stems_in_water(on).order_by("-on", "-pk"),
         "spending": spending_on(found.cost_object, request.user),
     }
     return render(request, "growing/planting.html", about)
 
 
-def _links(found: Planting) -> list[Link]:
+def _links(found: Planting, held: Mapping[int, Decimal]) -> list[Link]:
     if not found.stands:
         return []
     key = [found.pk]
@@ -69,8 +78,31 @@ def _links(found: Planting) -> list[Link]:
         Link(_("Enter a purchase for it"), f"{reverse('daybook:record_purchase')}?spent_on={found.pk}", "money"),
     ]
     if found.cleared_on is None:
-        links.append(Link(_("Clear it"), reverse("growing:clear", args=key), "field"))
+        links = [*_of_trays(found), *links, *_of_perennials(found), *_clearing(found, held)]
     return [*links, Link(_("Undo this planting"), reverse("growing:undo_planting", args=key), "field")]
+
+
+def _of_trays(found: Planting) -> list[Link]:
+    if found.origin == Planting.Origin.GATHERED:
+        return []
+    out = Link(_("Plant it out"), reverse("growing:plant_out", args=[found.pk]), "field")
+    spare = Link(_("Throw spare plants away"), reverse("growing:dump_seedlings", args=[found.pk]), "field")
+    return [out, spare] if found.origin == Planting.Origin.TRAYS else [out]
+
+
+def _of_perennials(found: Planting) -> list[Link]:
+    if not found.perennial:
+        return []
+    return [
+        Link(_("Cut it over"), reverse("growing:cut_over", args=[found.pk]), "field"),
+        Link(_("Divide it"), reverse("growing:divide", args=[found.pk]), "field"),
+        Link(_("Estimate its life anew"), reverse("growing:estimate_life", args=[found.pk]), "field"),
+    ]
+
+
+def _clearing(found: Planting, held: Mapping[int, Decimal]) -> list[Link]:
+    part = [Link(_("Clear part of it"), reverse("growing:clear_part", args=[found.pk]), "field")] if any(held.values()) else []
+    return [*part, Link(_("Clear it"), reverse("growing:clear", args=[found.pk]), "field")]
 
 
 def without_money(form: Any, user: Any) -> Any:
@@ -99,6 +131,19 @@ class Plant(Verb):
         return actions.plant(**form.given(), **common)
 
 
+class Begin(Verb):
+    """Begin a planting without a bed: in trays, self-sown, gathered."""
+
+    form_class, title, may, button, verb = BeginForm, _("Begin without a bed"), "field", _("Begin it"), "plant"
+    intro = _("What is raised in trays takes its beds when it is planted out. What sowed itself or was gathered needs none.")
+
+    def initial(self) -> dict[str, Any]:
+        return {"season": season_of(today(), first_month=holding().season_first_month), **super().initial()}
+
+    def act(self, form: BeginForm, **common: Any) -> Planting:
+        return actions.plant(**form.given(), **common)
+
+
 class Expect(Verb):
     """Expect another number of stems."""
 
@@ -117,17 +162,6 @@ class Expect(Verb):
         return actions.expect(planting=self.subject, **form.given(), **common)
 
 
-class Clear(Verb):
-    """Clear a planting from its bed."""
-
-    form_class, title, may, button = ClearForm, _("Clear it from its bed"), "field", _("Cleared")
-    intro = _("It holds its bed up to, not including, that day; its cost to the stem is final from then on.")
-    subject_model = Planting
-
-    def act(self, form: ClearForm, **common: Any) -> Clearing:
-        return actions.clear(planting=self.subject, **form.given(), **common)
-
-
 class UndoPlanting(Undo):
     """Undo a planting nothing rests on."""
 
@@ -142,13 +176,6 @@ class UndoExpectation(Undo):
     undoing = actions.undo_expectation
 
 
-class UndoClearing(Undo):
-    """Undo a clearing."""
-
-    subject_model, may, fact_name = Clearing, "field", "clearing"
-    undoing = actions.undo_clearing
-
-
 BORNE = _("Stems gone over carry no cost of their own: what the planting costs is borne by what is cut of it.")
 
 
@@ -158,7 +185,9 @@ class AllGoneOver(ListPage):
     model, table_class, filterset_class, title, intro = GoneOver, GoneOverTable, GoneOverFilter, _("Gone over in the bed"), BORNE
 
     def get_queryset(self) -> Any:
-        return GoneOver.objects.standing().select_related("planting__variety__species", "planting__bed__plot")
+        return GoneOver.objects.standing().select_related("planting__variety__species", "planting__bed__plot").prefetch_related(
+            "planting__planted_out__bed__plot"
+        )
 
     def get_context_data(self, **given: Any) -> dict[str, Any]:
         return super().get_context_data(row_template="growing/gone_over.html#row", **given)
