@@ -53,7 +53,7 @@ def _added_up() -> Iterable[str]:
     drawn = Movement.objects.filter(STANDING, run__isnull=False)
     for run, unit, size, bunches in drawn.values_list("run", "batch__line__unit", "batch__line__stems", "bunches"):
         if unit == Line.Unit.BUNCH:
-            went_in[run] -= bunches * size
+            went_in[run] -= bunches * (size or 0)
         else:
             uncounted.add(run)
     made = dict(Batch.objects.filter(STANDING).values_list("run").annotate(n=Sum("stems")).order_by("run"))

@@ -34,7 +34,7 @@ class IncomeLine:
     customer: int | None
     spent_on: int
     line: int | None
-    variety: int
+    variety: int | None
 
 
 def income(first: date | None, last: date) -> list[IncomeLine]:
@@ -92,7 +92,7 @@ def _sale_line(row: SaleLine, net: int, gross: int, movements: tuple[tuple[int, 
     )
 
 
-def _variety(row: SaleLine) -> int:
+def _variety(row: SaleLine) -> int | None:
     if row.parting is not None:
         return row.parting.lot.planting.variety_id
     assert row.line is not None

@@ -1,16 +1,22 @@
-"""The verbs of stock: lines, bunching runs, boxes, the stock book, holds, counts."""
+"""The verbs of stock: lines, runs, boxes, the stock book, holds, counts."""
 
 from .book import Row, lock_lines, post, unpost
 from .boxes import draw, move, move_box, new_box, undo_movement, write_off
-from .bunching import Output, make_run, undo_run
+from .bunching import make_run, undo_run
+from .coming_down import bring_down_bunches
 from .counts import count_box, undo_count
+from .holding_back import hold_back, let_go, undo_hold_back, undo_let_go
 from .holds import fill_again, hold, hold_more, release, undo_hold_change, use_hold
 from .lines import add_line
+from .making_up import buy_in, make_up, rework
+from .outputs import Output
+from .recipes import set_recipe, undo_recipe
 from .selling import sell_bunches, take_back
 from .shortness import mark_short
 
 __all__ = [
-    "Output", "Row", "add_line", "count_box", "draw", "fill_again", "hold", "hold_more", "lock_lines", "make_run",
-    "mark_short", "move", "move_box", "new_box", "post", "release", "sell_bunches", "take_back", "undo_count",
-    "undo_hold_change", "undo_movement", "undo_run", "unpost", "use_hold", "write_off",
+    "Output", "Row", "add_line", "bring_down_bunches", "buy_in", "count_box", "draw", "fill_again", "hold", "hold_back",
+    "hold_more", "let_go", "lock_lines", "make_run", "make_up", "mark_short", "move", "move_box", "new_box", "post",
+    "release", "rework", "sell_bunches", "set_recipe", "take_back", "undo_count", "undo_hold_back", "undo_hold_change",
+    "undo_let_go", "undo_movement", "undo_recipe", "undo_run", "unpost", "use_hold", "write_off",
 ]

@@ -11,7 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import User
 from ledger.facts.writing import keep, mark_undone, record, refusal, require_standing
-from ledger.stock.models import Balance, Batch, Box, Content, Line, Movement
+from ledger.stock.models import Balance, Batch, Box, Content, Line, Movement, Run
 from ledger.stock.queries import left_short_by, lowest_in_place
 
 from .shortness import mark_short, promise_again
@@ -30,6 +30,7 @@ class Row:
     reason: str = ""
     to_check: bool = False
     brings_back: Movement | None = None
+    run: Run | None = None
 
 
 def post(*, by: User, on: date, rows: Sequence[Row], takes_promised: bool = False) -> list[Movement]:
@@ -146,7 +147,7 @@ def _record(row: Row, on: date, by: User) -> Movement:
     return record(
         Movement(
             on=on, batch=row.batch, box=row.box, kind=row.kind, bunches=row.bunches, reason=row.reason,
-            to_check=row.to_check, brings_back=row.brings_back,
+            to_check=row.to_check, brings_back=row.brings_back, run=row.run,
         ),
         by=by,
     )

@@ -115,6 +115,6 @@ def _together(movement: Movement) -> list[Movement]:
         return sorted([movement, *([other] if other else [])], key=lambda row: row.bunches)
     if movement.kind == Movement.Kind.SOLD:
         return [movement, *found_for(movement)]
-    if movement.kind in {Movement.Kind.MADE, Movement.Kind.FOUND}:
+    if movement.kind in {Movement.Kind.MADE, Movement.Kind.FOUND} or movement.run_id is not None:
         raise refusal(None, _("It is part of something else. Undo that instead."), code="part_of_more")
     return [movement]

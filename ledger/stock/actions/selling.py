@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 from ledger.facts.models import User
 from ledger.facts.writing import action, refusal, require_standing
 from ledger.stock.models import Batch, Box, Content, Line, Movement
-from ledger.stock.queries import ContentQuerySet, lowest_free, lowest_in_place
+from ledger.stock.queries import ContentQuerySet, held_back_by, lowest_free, lowest_in_place
 
 from .book import Row, lock_lines, post
 from .boxes import require_some
@@ -26,15 +26,16 @@ def sell_bunches(
 ) -> list[Movement]:
     """Take bunches of a line out as sold, the oldest batch first; return the rows that took them.
 
-    Without a box: from any but parcels, by shelf and id, the unboxed last. Only
-    free ones, unless `beyond_record`: then promised ones go too, and what the
+    Without a box: from any but parcels and those held back, by shelf and id, the
+    unboxed last. Only free ones, unless `beyond_record`: then promised ones go too, and what the
     record lacks is posted as found, to be checked, before it is sold.
     """
     require_some(bunches)
     lock_lines([line])
     if not beyond_record:
+        _require_offered(box, on)
         _require_free(line, on, bunches)
-    picked, missing = _pick(_places(line, box, batch), on, bunches)
+    picked, missing = _pick(_places(line, box, batch, on), on, bunches)
     if missing and not beyond_record:
         raise refusal("bunches", _("Only %(there)d are there to be taken on that day."), code="too_many", there=bunches - missing)
     rows = [Row(place.batch, place.box, -number, Movement.Kind.SOLD) for place, number in picked]
@@ -50,11 +51,17 @@ def _require_free(line: Line, on: date, bunches: int) -> None:
         raise refusal("bunches", _("Only %(free)d of %(line)s are free."), code="not_free", free=free, line=line)
 
 
-def _places(line: Line, box: Box | None, batch: Batch | None) -> ContentQuerySet:
+def _require_offered(box: Box | None, on: date) -> None:
+    held_back = held_back_by(box, on) if box is not None else None
+    if held_back is not None:
+        raise refusal("box", _("%(what)s. Let it go first."), code="held_back", what=held_back)
+
+
+def _places(line: Line, box: Box | None, batch: Batch | None, on: date) -> ContentQuerySet:
     places = Content.objects.there().filter(batch__line=line)
     if batch is not None:
         places = places.filter(batch=batch)
-    return places.out_of_parcels() if box is None else places.filter(box=box)
+    return places.out_of_parcels().not_held_back(on) if box is None else places.filter(box=box)
 
 
 def _pick(places: ContentQuerySet, on: date, bunches: int) -> tuple[list[tuple[Content, int]], int]:
@@ -95,6 +102,8 @@ def take_back(*, by: User, on: date, movement: Movement, bunches: int, box: Box 
     lock_lines([movement.batch.line_id])
     movement = Movement.objects.lock(movement)
     require_standing(movement)
+    if movement.run_id is not None:
+        raise refusal(None, _("A run used them. Undo that run instead."), code="part_of_more")
     if movement.kind not in COMES_BACK:
         raise refusal(None, _("Only what was sold, made up or drawn comes back."), code="not_out")
     if on < movement.on:

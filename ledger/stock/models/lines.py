@@ -132,9 +132,15 @@ class RecipePart(models.Model):
                 violation_error_message=_("A part of a recipe is one thing: bunches, loose stems or a material."),
             ),
             models.CheckConstraint(condition=Q(quantity__gte=1), name="recipe_part_quantity_positive"),
-            models.UniqueConstraint(fields=["recipe", "of_line"], condition=Q(of_line__isnull=False), name="recipe_line_once"),
-            models.UniqueConstraint(fields=["recipe", "variety"], condition=Q(variety__isnull=False), name="recipe_variety_once"),
-            models.UniqueConstraint(fields=["recipe", "material"], condition=Q(material__isnull=False), name="recipe_material_once"),
+            models.UniqueConstraint(
+                fields=["recipe", "of_line"], condition=Q(of_line__isnull=False), name="recipe_line_once"
+            ),
+            models.UniqueConstraint(
+                fields=["recipe", "variety"], condition=Q(variety__isnull=False), name="recipe_variety_once"
+            ),
+            models.UniqueConstraint(
+                fields=["recipe", "material"], condition=Q(material__isnull=False), name="recipe_material_once"
+            ),
         ]
 
     @property

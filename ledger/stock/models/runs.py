@@ -70,8 +70,12 @@ class RunInput(models.Model):
         ordering = ["pk"]
         constraints = [
             models.UniqueConstraint(fields=["run", "hanging"], name="run_input_once"),
-            models.UniqueConstraint(fields=["run", "parting"], condition=Q(parting__isnull=False), name="run_input_parting_once"),
-            models.UniqueConstraint(fields=["run", "oddments"], condition=Q(oddments__isnull=False), name="run_input_oddments_once"),
+            models.UniqueConstraint(
+                fields=["run", "parting"], condition=Q(parting__isnull=False), name="run_input_parting_once"
+            ),
+            models.UniqueConstraint(
+                fields=["run", "oddments"], condition=Q(oddments__isnull=False), name="run_input_oddments_once"
+            ),
             models.CheckConstraint(condition=Q(stems__gte=1), name="run_input_stems_positive"),
             models.CheckConstraint(
                 condition=Q(hanging__isnull=False, parting__isnull=True, oddments__isnull=True)

@@ -1,29 +1,45 @@
-"""Loose stems: sound and not yet bunched."""
+"""Loose stems: sound, cut dry, or kept as oddments, and not yet used by a run."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 from typing import TYPE_CHECKING
 
 from django.db.models import F
+from django.db.models.functions import Coalesce
 
 from ledger.drying.queries import HangingQuerySet, total
+from ledger.facts.models import FactQuerySet
 
 from .running import lowest_from
-from .sets import rows_of
+from .sets import DayChange, rows_of
 
 if TYPE_CHECKING:
-    from ledger.drying.models import Hanging
+    from ledger.drying.models import Hanging, Oddments
+    from ledger.growing.models import Parting
 
 
 def with_loose(hangings: HangingQuerySet, on: date) -> HangingQuerySet:
     """Add `sound`, `bunched` and `loose`: sound stems not yet bunched at the end of that day."""
-    used = rows_of("RunInput").filter(run__undone_at__isnull=True, run__on__lte=on)
-    return hangings.with_sound(on).annotate(bunched=total(used, "hanging", "stems"), loose=F("sound") - F("bunched"))
+    return hangings.with_sound(on).annotate(bunched=_used(on, "hanging"), loose=F("sound") - F("bunched"))
 
 
-def lowest_loose(hanging: Hanging, on: date) -> int:
-    """The fewest sound stems loose on `on` or any later day."""
-    down = hanging.takings.standing().values_list("on", "sound")
-    used = rows_of("RunInput").filter(hanging=hanging, run__undone_at__isnull=True).values_list("run__on", "stems")
-    return lowest_from([*down, *((day, -stems) for day, stems in used)], on)
+def with_left(rows: FactQuerySet, on: date, kind: str) -> FactQuerySet:
+    """Add `loose` to stems cut dry (`kind` parting) or kept (oddments): those no run has used by the end of that day."""
+    return rows.standing_on(on).annotate(loose=F("stems") - _used(on, kind))
+
+
+def _used(on: date, kind: str) -> Coalesce:
+    return total(rows_of("RunInput").filter(run__undone_at__isnull=True, run__on__lte=on), kind, "stems")
+
+
+def lowest_loose(source: Hanging | Parting | Oddments, on: date) -> int:
+    """The fewest stems of a hanging, of stems cut dry or of oddments loose on `on` or any later day."""
+    used = source.run_inputs.filter(run__undone_at__isnull=True).values_list("run__on", "stems")
+    return lowest_from([*_came(source), *((day, -stems) for day, stems in used)], on)
+
+
+def _came(source: Hanging | Parting | Oddments) -> Iterable[DayChange]:
+    takings = getattr(source, "takings", None)
+    return [(source.on, source.stems)] if takings is None else takings.standing().values_list("on", "sound")

@@ -112,3 +112,8 @@ def _run_of(rows: Iterable[Movement], belongs: Callable[[Movement], bool]) -> li
 def where_is(line: Line) -> ContentQuerySet:
     """All the places of a line now."""
     return rows_of("Content").there().filter(batch__line=line)
+
+
+def lines_in(box: Box) -> list[int]:
+    """The keys of the lines of which something lies in a box now."""
+    return list(rows_of("Content").filter(box=box, bunches__gt=0).values_list("batch__line", flat=True).distinct())

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Self
+from typing import TYPE_CHECKING, Self
 
 from django.apps import apps
 from django.db import models
@@ -13,6 +13,9 @@ from django.db.models.functions import Coalesce, Greatest
 from ledger.drying.queries import total
 from ledger.facts.models import FactQuerySet
 from ledger.facts.queries import today
+
+if TYPE_CHECKING:
+    from ledger.stock.models import Box, Line
 
 DayChange = tuple[date, int]
 
@@ -40,6 +43,11 @@ class LineQuerySet(models.QuerySet):
         return self.annotate(
             on_hand=Coalesce(F("balance__on_hand"), 0), held=Coalesce(F("balance__held"), 0), held_back=held_back,
         ).annotate(free=Greatest(F("on_hand") - F("held") - F("held_back"), 0))
+
+    def alike(self, line: Line) -> Self:
+        """Lines that say the same, the sizes too."""
+        same = {field: getattr(line, field) for field in ("variety", "name", "colour", "grade", "finish", "unit")}
+        return self.filter(**same, stems=line.stems, grams=line.grams)
 
     def whole(self) -> Self:
         """With the records their names are made of."""
@@ -116,6 +124,12 @@ class BoxQuerySet(models.QuerySet):
 
 class HeldBackQuerySet(FactQuerySet):
     """Boxes held back."""
+
+    def overlapping(self, box: Box, first: date, last: date) -> Self:
+        """Those that hold a box back on any day of a stretch, the first first."""
+        let_go = rows_of("LetGo").standing().filter(held_back=OuterRef("pk"), on__lte=first)
+        rows = self.standing().filter(box=box, on__lte=last, until__gte=first)
+        return rows.exclude(Exists(let_go)).order_by("on", "pk")
 
     def in_force(self, on: date) -> Self:
         """Those that hold a box back on that day: begun, not yet past, not let go."""
