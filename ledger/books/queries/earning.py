@@ -73,7 +73,7 @@ def bed_earnings(season: int | None, on: date) -> list[Earned]:
     tracing = Tracing(made, on)
     wanted = season if season is not None else latest_season(made)
     rows = [_row(made, tracing, one, wanted) for one in made.facts.plantings if _has_season(one, wanted, made, tracing)]
-    plantings = Planting.objects.select_related("variety__species", "bed__plot").in_bulk([key for key, _ in rows])
+    plantings = Planting.objects.whole().in_bulk([key for key, _ in rows])
     found = [_earned(plantings[key], wanted, *parts) for key, parts in rows]
     return sorted(found, key=_rank)
 

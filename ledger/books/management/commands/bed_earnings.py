@@ -38,7 +38,7 @@ def row_of(one: Earned, money: Money) -> dict[str, Any]:
 
     return {
         "variety": str(one.planting.variety),
-        "bed": str(one.planting.bed),
+        "bed": one.planting.where,
         "season": one.season,
         "m2": str(one.m2),
         "weeks": str(one.weeks),
