@@ -49,6 +49,8 @@ STEM: list[tuple[Any, list[tuple[Any, str, str | tuple[str, ...]]]]] = [
     (_("valued"), [
         (_("Value of the stock"), "books:valuation", "see_costs"), (_("Bed earnings"), "books:earnings", "see_costs"),
         (_("Closed years"), "books:closes", "books"), (_("The proof"), "books:proof", "books"),
+        (_("A season's losses"), "costing:losses", ()), (_("Where stems dry better"), "costing:dries_better", ()),
+        (_("Where stems went"), "costing:season", ()),
         (_("Overheads"), "costing:overheads", "see_costs"), (_("Bring in"), "books:bring_in", "settings"),
     ]),
 ]

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import figures, overheads
+from .views import better, figures, losses, overheads, season
 
 app_name = "costing"
 urlpatterns = [
@@ -11,6 +11,12 @@ urlpatterns = [
     path("of/<str:kind>/<int:number>/paper/", figures.node_paper, name="node_paper"),
     path("figure/<str:kind>/<int:number>/", figures.figure, name="figure"),
     path("line/<int:pk>/", figures.purchase_line, name="purchase_line"),
+    path("losses/", losses.losses, name="losses"),
+    path("losses/paper/", losses.losses_paper, name="losses_paper"),
+    path("dries-better/", better.dries_better, name="dries_better"),
+    path("dries-better/paper/", better.dries_better_paper, name="dries_better_paper"),
+    path("season/", season.season, name="season"),
+    path("season/paper/", season.season_paper, name="season_paper"),
     path("overheads/", overheads.OverheadPlans.as_view(), name="overheads"),
     path("overheads/plan/", overheads.PlanOverheads.as_view(), name="plan_overheads"),
     path("overheads/<int:pk>/undo/", overheads.UndoOverheads.as_view(), name="undo_overheads"),

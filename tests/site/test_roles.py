@@ -25,7 +25,7 @@ OPEN_TO: dict[str, dict[str, str]] = {
     },
     "owner hand seller bookkeeper": {
         "": "change_password today",
-        "costing": "purchase_line",
+        "costing": "purchase_line losses losses_paper dries_better dries_better_paper season season_paper",
         "drying": "damp_limits due_down hanging hangings loss_norms place places readings taking_down takings_down",
         "growing": "bed beds gone_over lot lots partings planting plantings plot plots species species_list varieties variety",
         "sales": "customer customers dispatch dispatches order orders",

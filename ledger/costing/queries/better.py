@@ -149,12 +149,14 @@ def _whole(hangings: Sequence[Hung]) -> Kind | None:
 def _judged(hangings: Sequence[Hung], places: Mapping[int, str], month: int) -> list[Judged]:
     names, words = zip(*Lot.Stage.choices, strict=True)
     stages = _kinds(hangings, lambda one: names.index(one.stage), words.__getitem__)
+    damp = _by(_("By how damp the place was while it hung"), _("Mean humidity"), *_by_step(hangings, _humid, said_humidity))
+    warm = _by(_("By how warm the place was while it hung"), _("Mean temperature"), *_by_step(hangings, _warm, said_warmth))
     return [
         _by(_("Where: by drying place"), _("Place"), _kinds(hangings, lambda one: one.place, places.__getitem__)),
         _by_week(hangings, month),
         _by(_("By stage when cut"), _("Stage"), stages),
-        _by(_("By how damp the place was while it hung"), _("Mean humidity"), *_by_step(hangings, _humid, said_humidity)),
-        _by(_("By how warm the place was while it hung"), _("Mean temperature"), *_by_step(hangings, _warm, said_warmth)),
+        *([damp] if any(_humid(one) is not None for one in hangings) else []),
+        *([warm] if any(_warm(one) is not None for one in hangings) else []),
     ]
 
 

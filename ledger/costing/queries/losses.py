@@ -129,15 +129,22 @@ def _in_drying(went: Sequence[Went]) -> list[LossTable]:
         _table("variety", _("By variety"), _("Variety"), went, _hung("variety"), varieties.__getitem__, varieties.__getitem__),
         _table("stage", _("By stage when cut"), _("Stage"), went, _hung("stage"), list(stages).index, stages.__getitem__),
         _table("week", _("By week of hanging"), _("Week"), went, _hung("week"), str, str),
-        _table(
-            "damp", _("By how damp the place was while it hung"), _("Mean humidity"), went,
-            lambda one: one.hung and step_of(one.hung.humidity, HUMID_STEPS), _none_last, said_humidity,
-        ),
-        _table(
-            "warmth", _("By how warm the place was while it hung"), _("Mean temperature"), went,
-            lambda one: one.hung and step_of(one.hung.warmth, WARM_STEPS), _none_last, said_warmth,
-        ),
+        *_by_weather(went),
     ]
+
+
+def _by_weather(went: Sequence[Went]) -> list[LossTable]:
+    """By what was read in the places while stems hung; nothing where nobody read anything."""
+    damp = _table(
+        "damp", _("By how damp the place was while it hung"), _("Mean humidity"), went,
+        lambda one: one.hung and step_of(one.hung.humidity, HUMID_STEPS), _none_last, said_humidity,
+    )
+    warm = _table(
+        "warmth", _("By how warm the place was while it hung"), _("Mean temperature"), went,
+        lambda one: one.hung and step_of(one.hung.warmth, WARM_STEPS), _none_last, said_warmth,
+    )
+    read = (any(one.hung and getattr(one.hung, what) is not None for one in went) for what in ("humidity", "warmth"))
+    return [table for table, told in zip((damp, warm), read, strict=True) if told]
 
 
 def _hung(name: str) -> Callable[[Went], Any]:

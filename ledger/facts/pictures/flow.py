@@ -9,7 +9,7 @@ from typing import Any, Protocol
 from .words import WIDE, Words
 
 TRUNK, TURN, ROW, LEVEL = 260, 290, 42, 56
-WORDS_FROM, WORDS_DOWN, THINNEST = 304, 9, 2
+WORDS_FROM, WORDS_DOWN, THINNEST, SEAM = 304, 9, 2, 1
 
 
 class Leaving(Protocol):
@@ -84,10 +84,11 @@ class StemFlow:
     def _down(self, beside: int, left: int, high: int) -> None:
         """The stem for one row, what passes by to its left; words move on below it."""
         first, last, top = self._across(beside), self._across(beside + left), self.height
+        foot = top + high + SEAM
         if beside:
-            self.shapes.append(_shape("beside", f"M0 {top} H{first} V{top + high} H0 Z"))
+            self.shapes.append(_shape("beside", f"M0 {top} H{first} V{foot} H0 Z"))
         if left:
-            self.shapes.append(_shape("stem", f"M{first} {top} H{last} V{top + high} H{first} Z"))
+            self.shapes.append(_shape("stem", f"M{first} {top} H{last} V{foot} H{first} Z"))
         self.height += high
 
     def _branch(self, one: Leaving, left: int) -> None:
