@@ -18,7 +18,10 @@ from ledger.stock import actions as stock
 from tests.thread import Thread, spin_thread
 
 NEXT_YEAR = date(2025, 6, 1)
-AMOUNTS = {"rate": 61713, "pay": 617131, "bill": 6171313, "price": 61717, "space": 617177, "plan": 6171779, "paid": 61733}
+AMOUNTS = {
+    "rate": 61713, "pay": 617131, "bill": 6171313, "price": 61717, "space": 617177, "plan": 6171779, "paid": 61733,
+    "scrap": 617191, "worth": 617203,
+}
 
 
 @dataclass
@@ -35,6 +38,7 @@ def spin_plenty(by: User, *, close: date = date(2024, 12, 31)) -> Plenty:
     _settle(by, plenty)
     books.close_year(by=by, on=close)
     _grow(by, plenty)
+    _tend(by, plenty)
     _spend(by, plenty)
     _use_up(by, plenty)
     _keep(by, plenty)
@@ -72,9 +76,36 @@ def _grow(by: User, plenty: Plenty) -> None:
     drying.take_down(by=by, hanging=hanging, on=date(2025, 6, 21), stems=50, losses={"mould": 10})
     drying.mark_disaster(by=by, hanging=hanging, on=date(2025, 6, 22), why="damp", norm_bp=500)
     drying.set_loss_norm(by=by, variety=old.variety, on=NEXT_YEAR, share_bp=700)
+    drying.hang(by=by, lot=lot, on=NEXT_YEAR, place=place, stems=40, room=1, bunch_stems=10, trial=True)
+    shed = drying.add_place(by=by, name="Shed", unit="racks", room=30)
+    drying.move_hanging(by=by, hanging=hanging, on=date(2025, 6, 15), place=shed, stems=20, room=2)
+    drying.keep_oddments(by=by, hanging=hanging, on=date(2025, 6, 22), stems=4, value=AMOUNTS["scrap"])
     drying.note_reading(by=by, place=place, on=NEXT_YEAR, humidity_percent=71, temperature_tenths_c=185)
     drying.set_damp_limit(by=by, on=NEXT_YEAR, humidity_percent=70)
     made["hanging"] = hanging
+
+
+def _tend(by: User, plenty: Plenty) -> None:
+    """Trays planted out, seedlings dumped, half a bed cleared; a perennial cut over, divided, given another life; values."""
+    old, may = plenty.thread.planting, date(2025, 5, 1)
+    bed = growing.add_bed(by=by, plot=old.bed.plot, name="T", area_m2=30)
+    trays = growing.plant(by=by, on=date(2025, 3, 1), variety=old.variety, season=2025, origin="trays", plants=200)
+    growing.plant_out(by=by, planting=trays, on=may, bed=bed, area_m2=6, plants=90)
+    growing.plant_out(by=by, planting=trays, on=may, bed=bed, area_m2=4, plants=60)
+    growing.dump_seedlings(by=by, planting=trays, on=may, plants=20, why="spare")
+    growing.clear_part(by=by, planting=trays, on=NEXT_YEAR, bed=bed, area_m2=2, why="eaten")
+    growing.plant(by=by, on=may, variety=old.variety, season=2025, origin="gathered")
+    perennial = growing.plant(
+        by=by, on=date(2025, 3, 1), variety=old.variety, bed=bed, area_m2=5, season=2025, perennial=True, productive_seasons=4
+    )
+    growing.cut_over(by=by, planting=perennial, on=may, note="to the ground")
+    growing.estimate_life(by=by, planting=perennial, on=may, productive_seasons=6)
+    growing.divide(by=by, planting=perennial, on=may, bed=bed, area_m2=1, parts=1, of_parts=3, productive_seasons=4)
+    lot = growing.cut(
+        by=by, planting=perennial, on=NEXT_YEAR, stage="full", fresh_g=2000, sample_stems=10, sample_g=100, dry=True
+    )
+    growing.value_ways(by=by, lot=lot, on=NEXT_YEAR, values={"cut_dry": AMOUNTS["worth"]})
+    growing.set_water_limit(by=by, on=NEXT_YEAR, days=3)
 
 
 def _spend(by: User, plenty: Plenty) -> None:

@@ -25,11 +25,18 @@ SPOILT: dict[str, dict[str, Any]] = {
     "material_use_positive": {"quantity": 0}, "clock_stops_after_start": {"stopped_at": models.F("started_at") - timedelta(1)},
     "plot_kind_known": {"kind": "cellar"}, "plot_area_positive": {"area_m2": 0}, "bed_area_positive": {"area_m2": 0},
     "planting_area_positive": {"area_m2": 0}, "planting_annual_one_season": {"productive_seasons": 2},
+    "planting_bed_has_area": {"area_m2": None}, "planting_origin_fits_bed": {"origin": "trays"},
+    "planting_plants_positive": {"plants": 0}, "planted_out_area_positive": {"area_m2": 0},
+    "planted_out_plants_positive": {"plants": 0}, "part_cleared_area_positive": {"area_m2": 0},
+    "seedlings_dumped_plants_positive": {"plants": 0}, "life_seasons_sensible": {"productive_seasons": 61},
+    "division_parts_below_whole": {"parts": models.F("of_parts")}, "lot_weighed_whole": {"fresh_g": 1},
+    "cut_value_way_known": {"way": "thrown_out"}, "water_limit_sensible": {"days": 61},
     "lot_stems_sensible": {"stems": 0}, "lot_bundles_make_stems": {"bundles": 1, "per_bundle": 999_999},
     "lot_stage_known": {"stage": "wilted"}, "gone_over_stems_sensible": {"stems": 0},
     "parting_stems_positive": {"stems": 0}, "parting_way_known": {"way": "eaten"},
     "place_unit_known": {"unit": "acres"}, "place_room_positive": {"room": 0},
     "hanging_stems_positive": {"stems": 0}, "hanging_room_positive": {"room": 0},
+    "hanging_bunch_stems_positive": {"bunch_stems": 0}, "oddments_stems_positive": {"stems": 0},
     "taking_down_sound_within_stems": {"sound": models.F("stems") + 1}, "taking_down_stems_positive": {"stems": 0, "sound": 0},
     "loss_stems_positive": {"stems": 0}, "loss_reason_known": {"reason": "theft"},
     "loss_norm_below_whole": {"share_bp": 10_000}, "disaster_norm_below_whole": {"norm_bp": 10_000},
@@ -82,6 +89,7 @@ def test_the_database_refuses_a_spoilt_row(plenty, constraint, model):
 HALVES = {
     "line_unit_whole": {"unit": "weight", "stems": None, "grams": None},
     "lot_bundles_make_stems": {"bundles": None, "per_bundle": 5},
+    "lot_weighed_whole": {"fresh_g": 100, "sample_stems": 5, "sample_g": None}, "planting_bed_has_area": {"area_m2": None},
     "purchase_line_stretch_whole": {"covers_from": LATER, "covers_to": None},
 }
 

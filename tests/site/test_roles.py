@@ -21,13 +21,16 @@ OPEN_TO: dict[str, dict[str, str]] = {
             "add_worker pay pays purchase purchases record_pay record_purchase set_worker_rate set_year_of_space "
             "undo_pay undo_purchase undo_worker_rate undo_year_of_space years_of_space"
         ),
+        "growing": "undo_cut_value value_ways",
         "pricing": "cost_sheet cost_sheet_paper",
     },
     "owner hand seller bookkeeper": {
         "": "change_password today",
         "costing": "purchase_line losses losses_paper dries_better dries_better_paper season season_paper",
-        "drying": "damp_limits due_down hanging hangings loss_norms place places readings taking_down takings_down",
-        "growing": "bed beds gone_over lot lots partings planting plantings plot plots species species_list varieties variety",
+        "drying": "damp_limits due_down hanging hangings loss_norms oddments place places readings taking_down takings_down",
+        "growing": (
+            "bed beds gone_over lot lots partings planting plantings plot plots species species_list varieties variety water_limits"
+        ),
         "sales": "customer customers dispatch dispatches order orders",
         "stock": "batch batches box boxes count counts hold holds label line lines movement movements run runs label find_box",
     },
@@ -37,12 +40,15 @@ OPEN_TO: dict[str, dict[str, str]] = {
     "owner hand": {
         "drying": (
             "add_place hang mark_disaster rename_place set_loss_norm take_down undo_disaster undo_hanging "
-            "undo_loss_norm undo_taking_down note_reading set_damp_limit take_down_round undo_damp_limit undo_reading"
+            "undo_loss_norm undo_taking_down note_reading set_damp_limit take_down_round undo_damp_limit undo_reading "
+            "keep_oddments mark_trial move_hanging undo_oddments"
         ),
         "growing": (
             "add_bed add_plot add_species add_variety change_species change_variety clear cut cut_round "
             "draw_stems expect plant rename_bed rename_plot throw_out undo_clearing undo_expectation undo_lot "
-            "undo_parting undo_planting note_gone_over undo_gone_over"
+            "undo_parting undo_planting note_gone_over undo_gone_over begin came_in_dry clear_part cut_over divide dump_seedlings "
+            "estimate_life plant_out set_water_limit undo_cut_over undo_division undo_life undo_part_cleared undo_planted_out "
+            "undo_seedlings_dumped undo_water_limit"
         ),
         "stock": "add_line change_box count_box draw make_run move new_box undo_count undo_movement undo_run write_off",
     },
@@ -72,7 +78,7 @@ OPEN_TO: dict[str, dict[str, str]] = {
         "sales": "dispatch_note pack picking_list send undo_dispatch unpack",
     },
 }
-NO_COSTS = ("rate", "pay", "bill", "space", "plan")
+NO_COSTS = ("rate", "pay", "bill", "space", "plan", "scrap", "worth")
 HIDDEN = {"hand": tuple(AMOUNTS), "seller": NO_COSTS, "bookkeeper": (), "owner": ()}
 
 

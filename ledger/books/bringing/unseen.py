@@ -12,7 +12,8 @@ STOCK = {"runs": "lines", "moves": "lines", "counts": "lines", "orders": "lines"
 CAUSES: dict[str, Mapping[str, str]] = {
     "no_rate": {"worker_rates": "workers"},
     "no_price": {"prices": "lines"},
-    "no_room": {"clearings": "beds", "takings": "places"},
+    "no_room": {"clearings": "beds", "part_clearings": "beds", "takings": "places"},
+    "too_much": {"planted_out": "plantings"},
     "too_many": {"takings": "hangings", **STOCK},
     "not_free": STOCK,
     "no_batch": STOCK,

@@ -57,7 +57,7 @@ def undo_life(*, by: User, life: Life) -> Life:
 @action("field")
 def divide(
     *, by: User, planting: Planting, on: date, bed: Bed, area_m2: Decimal, parts: int, of_parts: int,
-    productive_seasons: int = 1, season: int | None = None,
+    productive_seasons: int = 1, season: int | None = None, expected_stems: int | None = None,
 ) -> Division:
     """Divide a perennial: so many of its parts are planted in a bed as a planting of their own.
 
@@ -72,7 +72,7 @@ def divide(
     first = season or season_of(on, first_month=holding().season_first_month) + 1
     daughter = plant(
         by=by, on=on, variety=planting.variety, bed=bed, area_m2=area_m2, season=first, perennial=True,
-        productive_seasons=productive_seasons,
+        productive_seasons=productive_seasons, expected_stems=expected_stems,
     )
     return record(Division(planting=planting, on=on, daughter=daughter, parts=parts, of_parts=of_parts), by=by)
 

@@ -25,11 +25,19 @@ A column in brackets may be empty or missing.
     customers       key, name, (trade), (contact), (email), (address), (tax_number), (days_to_pay)
     lines           key, variety, (colour), grade, finish, unit, (stems), (grams)
     boxes           key, (shelf), (note)
-    clearings       planting, on, (why)
-    plantings       key, on, variety, bed, area_m2, season, (perennial), (productive_seasons),
-                    (expected_stems), (planned_cost)
+    clearings       planting, on, (why), (failed)
+    part_clearings  planting, on, bed, area_m2, (why)
+    plantings       key, on, variety, (bed), (area_m2), season, (perennial), (productive_seasons),
+                    (expected_stems), (planned_cost), (origin), (plants), (divided_from), (parts), (of_parts)
+    planted_out     planting, on, bed, area_m2, (plants), (expected_stems)
+    seedlings_dumped  planting, on, plants, (why)
     expectations    planting, on, season, stems, (planned_cost)
-    lots            key, planting, on, stage, (stems), (bundles), (per_bundle), (about)
+    cuttings_over   planting, on, (note)
+    lives           planting, on, productive_seasons, (why)
+    lots            key, planting, on, stage, (stems), (bundles), (per_bundle), (about), (fresh_g),
+                    (sample_stems), (sample_g), (dry)
+    cut_values      lot, on, way, per_hundred
+    water_limits    on, days
     gone_over       planting, on, stems, (why)
     partings        lot, on, way, stems, (why)
     takings         hanging, on, stems, (mould), (shattered), (blown), (faded), (crushed), (insects),
