@@ -5,7 +5,7 @@ from django.utils.translation import gettext_lazy as _
 
 from .models import Batch, Box, Hold, Line, Movement, Run, StockCount
 
-LINE_ORDER = ("variety__species__name", "variety__name", "colour", "grade")
+LINE_ORDER = ("variety__species__name", "variety__name", "name", "colour", "grade")
 BATCH_LINE_ORDER = tuple(f"line__{name}" for name in LINE_ORDER)
 MOVEMENT_LINE_ORDER = tuple(f"batch__line__{name}" for name in LINE_ORDER)
 

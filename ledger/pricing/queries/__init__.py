@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Self
 
 from django.apps import apps
 from django.db import models
-from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models import Exists, F, OrderBy, OuterRef, Q, QuerySet
 
 from ledger.facts.models import FactQuerySet
 from ledger.facts.queries import tax_rate_on
@@ -42,15 +42,21 @@ class PriceQuerySet(FactQuerySet):
         """The price of each line by each way that day, in the order of lines and ways."""
         later = _rows("Price").standing_on(on).filter(line=OuterRef("line"), way=OuterRef("way"))
         later = later.filter(Q(on__gt=OuterRef("on")) | Q(on=OuterRef("on"), pk__gt=OuterRef("pk")))
-        return self.standing_on(on).exclude(Exists(later)).order_by(*LINE_ORDER, "way", "pk")
+        return self.standing_on(on).exclude(Exists(later)).order_by(*_named_last(LINE_ORDER), "way", "pk")
 
     def whole(self) -> Self:
         """With the records their names are made of."""
         return self.select_related("line__variety__species", "way", "recorded_by")
 
 
+def _named_last(order: tuple[str, ...]) -> list[OrderBy]:
+    """The same order with lines that have no variety after those that have, on either database."""
+    return [F(name).asc(nulls_last=True) for name in order]
+
+
 LINE_ORDER = (
-    "line__variety__species__name", "line__variety__name", "line__colour", "line__grade", "line__finish", "line",
+    "line__variety__species__name", "line__variety__name", "line__name", "line__colour", "line__grade", "line__finish",
+    "line__pk",
 )
 
 

@@ -23,10 +23,10 @@ def lines_offered(way: Way, on: date) -> list[Line]:
 
 
 def selling_rows(way: Way, on: date, box: Box | None) -> list[tuple[Line, int]]:
-    """What a sale can take: the lines of one box, else every line offered, with how many are there and free."""
+    """What a sale can take: the lines of one box not held back, else every line offered, with how many are there and free."""
     if box is None:
         return [(line, line.free) for line in lines_offered(way, on)]  # type: ignore[attr-defined]
-    there = Content.objects.filter(box=box, bunches__gt=0).values_list("batch__line")
+    there = Content.objects.not_held_back(on).filter(box=box, bunches__gt=0).values_list("batch__line")
     counts = dict(there.annotate(n=Sum("bunches")).order_by("batch__line"))
     return [(line, counts[line.pk]) for line in Line.objects.whole().filter(pk__in=counts)]
 

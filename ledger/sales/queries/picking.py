@@ -8,8 +8,9 @@ from dataclasses import dataclass
 
 from django.db.models import Sum
 
+from ledger.facts.queries import today
 from ledger.sales.models import Dispatch, Order, OrderLine
-from ledger.stock.models import Content, Line
+from ledger.stock.models import Content
 
 
 @dataclass(frozen=True)
@@ -22,10 +23,11 @@ class Pick:
 
 
 def picks(order: Order) -> list[Pick]:
-    """Every place of what is promised and not yet packed, in the order of shelves, the unboxed last."""
+    """Every place of what is promised and not yet packed, in the order of shelves, the unboxed last; no box held back."""
     lines = [line for line in OrderLine.objects.whole().with_standing().filter(order=order) if line.to_pack > 0]
     places: dict[int, list[Content]] = defaultdict(list)
-    for content in Content.objects.there().out_of_parcels().filter(batch__line__in=[line.line_id for line in lines]):
+    offered = Content.objects.there().out_of_parcels().not_held_back(today())
+    for content in offered.filter(batch__line__in=[line.line_id for line in lines]):
         places[content.batch.line_id].append(content)
     found = [pick for line in lines for pick in _of_line(line, places[line.line_id])]
     return sorted(found, key=_by_shelf)
@@ -49,9 +51,3 @@ def sent_by_line(dispatch: Dispatch) -> list[tuple[OrderLine, int]]:
     sums = dict(dispatch.lines.values_list("order_line").annotate(n=Sum("bunches")).order_by("order_line"))
     lines = OrderLine.objects.select_related("line__variety__species").filter(pk__in=sums).order_by("pk")
     return [(line, sums[line.pk]) for line in lines]
-
-
-def cautions(lines: Iterable[Line]) -> list[tuple[str, str]]:
-    """(species, its caution) of each poisonous or irritant species among the lines, once."""
-    species = {line.variety.species for line in lines}
-    return sorted((str(one), one.caution) for one in species if one.caution)

@@ -15,8 +15,9 @@ from ledger.sales import actions
 from ledger.sales.filters import DispatchFilter
 from ledger.sales.forms import PackForm
 from ledger.sales.models import Dispatch, Order, Packing
-from ledger.sales.queries.picking import cautions, picks, sent_by_line
+from ledger.sales.queries.picking import picks, sent_by_line
 from ledger.sales.tables import DispatchTable
+from ledger.stock.queries import cautions_for
 
 from .seeing import SEES_ORDERS, require
 
@@ -103,7 +104,7 @@ def picking_list(request: HttpRequest, pk: int) -> HttpResponse:
     require(request, ("packing",))
     order = get_object_or_404(Order.objects.whole(), pk=pk)
     rows = [pick for pick in picks(order) if pick.proposed]
-    about = {"order": order, "picks": rows, "cautions": cautions(pick.order_line.line for pick in rows)}
+    about = {"order": order, "picks": rows, "cautions": cautions_for(pick.order_line.line for pick in rows)}
     return paper(request, "print/picking_list.html", about, f"picking-list-{order.pk}.pdf")
 
 
@@ -112,5 +113,5 @@ def dispatch_note(request: HttpRequest, pk: int) -> HttpResponse:
     require(request, ("packing",))
     dispatch = get_object_or_404(Dispatch.objects.standing().whole(), pk=pk)
     rows = sent_by_line(dispatch)
-    about = {"dispatch": dispatch, "lines": rows, "cautions": cautions(line.line for line, _bunches in rows)}
+    about = {"dispatch": dispatch, "lines": rows, "cautions": cautions_for(line.line for line, _bunches in rows)}
     return paper(request, "print/dispatch_note.html", about, f"dispatch-note-{dispatch.pk}.pdf")

@@ -82,7 +82,7 @@ class Line(models.Model):
 
     def __str__(self) -> str:
         size = {"bunch": f"{self.stems} st", "weight": f"{self.grams} g", "piece": str(_("piece"))}[self.unit]
-        parts = [self.name, self.variety or "", self.colour]
+        parts = [self.called, self.colour]
         if self.variety_id or self.grade != self.Grade.FIRSTS:
             parts.append(self.get_grade_display())
         if self.finish != self.Finish.NATURAL:
@@ -91,6 +91,16 @@ class Line(models.Model):
 
     def get_absolute_url(self) -> str:
         return reverse("stock:line", args=[self.pk])
+
+    @property
+    def called(self) -> str:
+        """Its name, its variety, or both."""
+        return ", ".join(str(part) for part in (self.name, self.variety) if part)
+
+    @property
+    def own_colour(self) -> str:
+        """Its colour, else its variety's."""
+        return self.colour or (self.variety.colour if self.variety else "")
 
 
 class Recipe(Fact):

@@ -17,6 +17,7 @@ from ledger.stock import actions
 from ledger.stock.filters import BoxFilter
 from ledger.stock.forms import BoxForm, FindBoxForm, NewBoxForm
 from ledger.stock.models import Box, Content, Movement
+from ledger.stock.queries import cautions_for
 from ledger.stock.tables import BoxTable
 
 from .ahead import ahead
@@ -62,19 +63,14 @@ def contents_of(box: Box) -> list[Content]:
     first_month = holding().season_first_month
     contents = list(Content.objects.there().filter(box=box))
     for content in contents:
-        line = content.batch.line
-        content.colour = line.colour or line.variety.colour  # type: ignore[attr-defined]
+        content.colour = content.batch.line.own_colour  # type: ignore[attr-defined]
         content.season = season_of(content.batch.on, first_month=first_month)  # type: ignore[attr-defined]
     return contents
 
 
-def cautions_of(contents: list[Content]) -> list[dict[str, str]]:
+def cautions_of(contents: list[Content]) -> list[tuple[str, str]]:
     """What to beware of in it, once a species."""
-    species = {content.batch.line.variety.species for content in contents}
-    return [
-        {"species": one.name, "words": one.caution}
-        for one in sorted(species, key=lambda one: one.name) if one.caution
-    ]
+    return cautions_for(content.batch.line for content in contents)
 
 
 def _links(box: Any) -> list[Link]:

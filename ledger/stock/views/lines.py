@@ -15,7 +15,7 @@ from ledger.stock import actions
 from ledger.stock.filters import BatchFilter, LineFilter
 from ledger.stock.forms import LineForm
 from ledger.stock.models import Batch, Content, Hold, Line, Movement
-from ledger.stock.queries import where_is
+from ledger.stock.queries import cautions_for, where_is
 from ledger.stock.tables import BatchTable, LineTable
 
 from .ahead import ahead
@@ -57,7 +57,7 @@ def line(request: HttpRequest, pk: int) -> HttpResponse:
         *ahead(_("Its prices"), "pricing:line", line.pk, may=("prices", "selling", "see_costs")),
     )
     context = {
-        "line": line, "links": links, "places": where_is(line),
+        "line": line, "links": links, "places": where_is(line), "cautions": cautions_for([line]),
         "holds": Hold.objects.standing().filter(line=line).with_kept().with_short().order_by("on", "pk").exclude(kept=0, short=0),
         "movements": Movement.objects.standing().filter(batch__line=line).whole().order_by("-on", "-pk")[:LATEST],
     }
@@ -91,7 +91,7 @@ def batch(request: HttpRequest, pk: int) -> HttpResponse:
     """One batch: the run it came from, where it lies, where it went."""
     batch = get_object_or_404(Batch.objects.whole().with_on_hand(today()), pk=pk)
     context = {
-        "batch": batch, "links": links_for(request.user, *_batch_links(batch)),
+        "batch": batch, "links": links_for(request.user, *_batch_links(batch)), "cautions": cautions_for([batch.line]),
         "places": Content.objects.there().filter(batch=batch),
         "inputs": batch.run.inputs.select_related("hanging__place", "hanging__parting__lot__planting__variety__species"),
         "movements": Movement.objects.standing().filter(batch=batch).whole().order_by("on", "pk"),
