@@ -5,7 +5,7 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.forms import DayInput
 
-from .models import Pay, Purchase, WorkEntry, Worker, YearOfSpace
+from .models import Material, Pay, Purchase, WorkEntry, Worker, YearOfSpace
 
 
 class _ByDay(django_filters.FilterSet):
@@ -61,3 +61,13 @@ class YearOfSpaceFilter(django_filters.FilterSet):
     class Meta:
         model = YearOfSpace
         fields = ("year",)
+
+
+class MaterialFilter(django_filters.FilterSet):
+    """Materials by name."""
+
+    name = django_filters.CharFilter(lookup_expr="icontains", label=_("Name"))
+
+    class Meta:
+        model = Material
+        fields = ("name", "by_count")

@@ -3,7 +3,7 @@
 import django_tables2 as tables
 from django.utils.translation import gettext_lazy as _
 
-from .models import Pay, Purchase, WorkEntry, Worker, YearOfSpace
+from .models import Material, Pay, Purchase, WorkEntry, Worker, YearOfSpace
 
 
 class WorkerTable(tables.Table):
@@ -59,3 +59,16 @@ class YearOfSpaceTable(tables.Table):
         fields = ("space", "year", "expected_cost", "normal_unit_days", "normal_source")
         order_by = ("-year", "space")
         empty_text = _("No year is entered yet.")
+
+
+class MaterialTable(tables.Table):
+    """Materials by name, with what is on hand."""
+
+    on_hand = tables.Column(_("On hand"))
+    last_counted_on = tables.Column(_("Last counted"))
+
+    class Meta:
+        model = Material
+        fields = ("name", "on_hand", "unit", "by_count", "last_counted_on")
+        order_by = "name"
+        empty_text = _("No material yet.")

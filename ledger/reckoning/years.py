@@ -82,3 +82,18 @@ def iso_week(on: date) -> str:
     """
     year, week, _ = on.isocalendar()
     return f"{year:04d}-W{week:02d}"
+
+
+def written_down(first: date, years: int) -> tuple[date, date]:
+    """Return the first and the last day of so many whole years from a day on, both within them.
+
+    From 29 February on they end with the 28th in a leap year, else with the 27th.
+    Raises ValueError for less than one year.
+
+    >>> written_down(date(2024, 3, 1), 10)
+    (datetime.date(2024, 3, 1), datetime.date(2034, 2, 28))
+    """
+    if years < 1:
+        raise ValueError(f"nothing is written down over {years} years")
+    end, month = first.year + years, first.month
+    return first, date(end, month, min(first.day, monthrange(end, month)[1])) - ONE_DAY

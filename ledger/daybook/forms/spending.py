@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from datetime import date
 from typing import Any
 
 from django import forms
@@ -11,9 +12,35 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import CostObject
 
-from ..queries import in_path_order
+from ..queries import BY_AREA, BY_STEMS, EQUALLY, in_path_order, shared_by
 
 MOST_WEIGHT = 10**9
+AS_TYPED = "typed"
+
+
+HOW = [
+    (EQUALLY, _("equally")), (BY_STEMS, _("by stems")), (BY_AREA, _("by area")), (AS_TYPED, _("as typed")),
+]
+
+
+def grouped(among: Iterable[CostObject]) -> list[tuple[str, list[tuple[int, str]]]]:
+    """Things by what they are, as the choices of a field."""
+    groups: dict[str, list[tuple[int, str]]] = {}
+    for one in among:
+        groups.setdefault(str(one.get_kind_display()), []).append((one.pk, one.label))
+    return list(groups.items())
+
+
+class OneThingField(forms.ModelChoiceField):
+    """One thing that something went into, grouped by what things are, along the path."""
+
+    def __init__(self, **given: Any) -> None:
+        super().__init__(queryset=CostObject.objects.none(), **given)
+
+    def offer(self, among: QuerySet[CostObject]) -> None:
+        """Offer these, by kind."""
+        self.queryset = among
+        self.choices = [("", "---------"), *grouped(among)]
 
 
 class SpentOnField(forms.ModelMultipleChoiceField):
@@ -28,20 +55,22 @@ class SpentOnField(forms.ModelMultipleChoiceField):
     def offer(self, among: QuerySet[CostObject]) -> None:
         """Offer these, by kind."""
         self.queryset = among
-        groups: dict[str, list[tuple[int, str]]] = {}
-        for one in among:
-            groups.setdefault(str(one.get_kind_display()), []).append((one.pk, one.label))
-        self.choices = list(groups.items())
+        self.choices = grouped(among)
 
     def clean(self, value: Any) -> list[CostObject]:  # type: ignore[override]
         return list(in_path_order(super().clean(value)))
 
 
-def weights_field() -> forms.CharField:
+def shared_field() -> forms.ChoiceField:
     """How several things share one amount."""
+    return forms.ChoiceField(label=_("Several share it"), choices=HOW, initial=EQUALLY, required=False)
+
+
+def weights_field() -> forms.CharField:
+    """The parts of several things, typed."""
     return forms.CharField(
-        label=_("Shared by"), required=False, max_length=200,
-        help_text=_("Empty: equally. Else one whole number for each, in the order of the list, such as 3, 1: stems, m2, parts."),
+        label=_("Parts, as typed"), required=False, max_length=200,
+        help_text=_("One whole number for each, in the order of the list, such as 3, 1."),
     )
 
 
@@ -69,6 +98,18 @@ def weighted(things: Sequence[CostObject], weights: str) -> list[tuple[CostObjec
             params={"n": len(things)},
         )
     return [(one, int(part)) for one, part in zip(things, typed, strict=True)]
+
+
+def shared_out(things: Sequence[CostObject], how: str, weights: str, on: date) -> list[tuple[CostObject, int]]:
+    """Things with their weights as asked; numbers typed count, unless stems or area are asked for."""
+    if how in (BY_STEMS, BY_AREA):
+        return shared_by(things, how, on)
+    if how == AS_TYPED and not weights.strip() and len(things) > 1:
+        raise forms.ValidationError({"weights": forms.ValidationError(_("Type the parts."), code="required")})
+    try:
+        return weighted(things, weights)
+    except forms.ValidationError as error:
+        raise forms.ValidationError({"weights": error}) from error
 
 
 def named(form: forms.Form, field: str) -> list[int]:

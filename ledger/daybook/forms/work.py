@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
@@ -11,8 +9,7 @@ from ledger.facts.forms import DayField, MoneyField, NoDayForm, VerbForm
 from ledger.facts.models import User
 
 from ..models import WorkEntry, Worker
-from ..queries import offered
-from .spending import SpentOnField, asked_for, find_field, found_field, named, weighted, weights_field
+from .things import ThingsForm
 
 
 class WorkerForm(NoDayForm):
@@ -47,31 +44,11 @@ class PayForm(VerbForm):
     field_order = ["worker", "first_day", "last_day", "amount", "on"]
 
 
-class WorkForm(VerbForm):
+class WorkForm(ThingsForm):
     """Minutes of one worker on one day, on one or several things."""
 
     worker = forms.ModelChoiceField(queryset=Worker.objects.all(), label=_("Worker"))
     minutes = forms.IntegerField(label=_("Minutes"), min_value=1, max_value=1440)
     task = forms.ChoiceField(label=_("Task"), choices=WorkEntry.Task.choices)
-    spent_on = SpentOnField(help_text=_("Choose several to share the minutes among them."))
-    find = find_field()
-    found = found_field()
-    weights = weights_field()
     note = forms.CharField(label=_("Note"), required=False, max_length=200)
-    field_order = ["worker", "minutes", "task", "spent_on", "find", "weights", "on", "note"]
-
-    def __init__(self, *args: Any, **given: Any) -> None:
-        super().__init__(*args, **given)
-        self.initial["found"] = asked_for(self)
-        self.fields["spent_on"].offer(offered(asked_for(self), named(self, "spent_on")))  # type: ignore[attr-defined]
-
-    def clean(self) -> dict[str, Any]:
-        given = super().clean() or {}
-        given.pop("find", None), given.pop("found", None)
-        weights = given.pop("weights", "")
-        if given.get("spent_on"):
-            try:
-                given["spent_on"] = weighted(given["spent_on"], weights)
-            except forms.ValidationError as error:
-                self.add_error("weights", error)
-        return given
+    field_order = ["worker", "minutes", "task", "on", "done", "spent_on", "find", "weights", "shared", "note"]

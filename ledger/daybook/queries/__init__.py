@@ -4,6 +4,7 @@ from .doings import done_on
 from .materials import MaterialQuerySet, bought_lines, on_hand
 from .sharing import BY_AREA, BY_STEMS, EQUALLY, area_of, shared_by, stems_of
 from .things import LATEST_OF_A_KIND, can_be_spent_on, in_path_order, offered
+from .week import Week, monday_of, week_of
 from .work import (
     PurchaseQuerySet,
     WorkEntryQuerySet,
@@ -21,6 +22,7 @@ __all__ = [
     "LATEST_OF_A_KIND",
     "MaterialQuerySet",
     "PurchaseQuerySet",
+    "Week",
     "WorkEntryQuerySet",
     "WorkerQuerySet",
     "area_of",
@@ -31,9 +33,11 @@ __all__ = [
     "in_path_order",
     "minutes_on",
     "minutes_spent_on",
+    "monday_of",
     "offered",
     "on_hand",
     "rate_in_force",
     "shared_by",
     "stems_of",
+    "week_of",
 ]

@@ -31,9 +31,12 @@ def in_path_order(things: QuerySet[CostObject]) -> QuerySet[CostObject]:
     return things.alias(along=places).order_by("along", "-pk")
 
 
-def offered(find: str = "", besides: Iterable[int] = ()) -> QuerySet[CostObject]:
-    """The latest of each kind, or those whose name holds every word of `find`; `besides` always."""
-    things = can_be_spent_on()
+def offered(find: str = "", besides: Iterable[int] = (), *, materials: bool = False) -> QuerySet[CostObject]:
+    """The latest of each kind, or those whose name holds every word of `find`; `besides` always.
+
+    Materials are bought, but no time is spent on them: left out unless asked for.
+    """
+    things = can_be_spent_on() if materials else can_be_spent_on().exclude(kind=CostObject.Kind.MATERIAL)
     if find.split():
         named = reduce(lambda some, word: some.filter(label__icontains=word), find.split(), things)
         found = list(named.values_list("pk", flat=True)[:FOUND_AT_MOST])

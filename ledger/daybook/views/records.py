@@ -11,7 +11,7 @@ from django.utils.translation import gettext_lazy as _
 from ledger.facts.models import CostObject
 from ledger.facts.pages import Link
 
-from ..models import Purchase, WorkEntry
+from ..models import Purchase, WorkEntry, Worker
 from ..queries import minutes_spent_on
 
 MOST_SHOWN = 25
@@ -20,7 +20,7 @@ MOST_SHOWN = 25
 RECORD_PAGES = {
     "plot": "growing:plot", "planting": "growing:planting", "lot": "growing:lot", "place": "drying:place",
     "hanging": "drying:hanging", "run": "stock:run", "stall_day": "sales:stall_day", "order": "sales:order",
-    "sale": "sales:sale",
+    "sale": "sales:sale", "material": "daybook:material",
 }
 
 
@@ -53,8 +53,22 @@ def spending_links(pk: int) -> list[Link]:
     """The ways to note hours and purchases on a record that time and money is spent on."""
     return [
         Link(_("Note work on it"), f"{reverse('daybook:note_work')}?spent_on={pk}", "work"),
+        Link(_("Start the clock on it"), f"{reverse('daybook:start_clock')}?spent_on={pk}", "work"),
         Link(_("Enter a purchase for it"), f"{reverse('daybook:record_purchase')}?spent_on={pk}", "money"),
+        Link(_("Use a material for it"), f"{reverse('daybook:use_material')}?spent_on={pk}", "work"),
     ]
+
+
+def own_worker(user: Any) -> dict[str, Any]:
+    """The worker a form begins with: who signed in, else the one noted last by this person."""
+    own = Worker.objects.filter(user=user).values_list("pk", flat=True).first()
+    noted = WorkEntry.objects.filter(recorded_by=user).order_by("-pk").values_list("worker_id", flat=True)
+    return {"worker": own or noted.first()}
+
+
+def things_asked_for(request: HttpRequest) -> dict[str, list[str]]:
+    """All the things an address names for a form."""
+    return {name: request.GET.getlist(name) for name in ("spent_on", "done") if name in request.GET}
 
 
 class AskAgain:
@@ -70,4 +84,4 @@ class AskAgain:
 
 def _typed(sent: QueryDict) -> dict[str, Any]:
     """What was typed, the things chosen as lists."""
-    return {name: sent.getlist(name) if name.startswith("spent_on") else sent[name] for name in sent}
+    return {name: sent.getlist(name) if name.startswith(("spent_on", "done")) else sent[name] for name in sent}

@@ -18,7 +18,7 @@ from ..filters import PayFilter, WorkerFilter, WorkFilter
 from ..forms.work import PayForm, RateForm, WorkerForm, WorkForm
 from ..models import Pay, WorkEntry, Worker, WorkerRate
 from ..tables import PayTable, WorkerTable, WorkTable
-from .records import AskAgain, with_pages
+from .records import AskAgain, own_worker, things_asked_for, with_pages
 
 
 class Workers(ListPage):
@@ -50,6 +50,7 @@ def worker(request: HttpRequest, pk: int) -> HttpResponse:
         "links": links_for(
             request.user,
             Link(_("Note work"), f"{reverse('daybook:note_work')}?worker={pk}", "work"),
+            Link(_("A week's hours"), f"{reverse('daybook:note_week')}?worker={pk}", "work"),
             Link(_("Enter a rate"), f"{reverse('daybook:set_worker_rate')}?worker={pk}", "money"),
             Link(_("Enter pay"), f"{reverse('daybook:record_pay')}?worker={pk}", "money"),
         ),
@@ -92,7 +93,11 @@ class WorkEntries(ListPage):
         return WorkEntry.objects.standing().whole()
 
     def links(self) -> list[Link]:
-        return [Link(_("Note work"), reverse("daybook:note_work"), "work")]
+        return [
+            Link(_("Note work"), reverse("daybook:note_work"), "work"),
+            Link(_("A week's hours"), reverse("daybook:note_week"), "work"),
+            Link(_("The clock"), reverse("daybook:clocks"), "work"),
+        ]
 
     def get_context_data(self, **given: Any) -> dict[str, Any]:
         return super().get_context_data(row_template="daybook/work_entry.html#row", **given)
@@ -117,10 +122,7 @@ class NoteWork(AskAgain, Verb):
     template_name = "daybook/note_work.html"
 
     def initial(self) -> dict[str, Any]:
-        """The worker who signed in, else the one noted last by this person."""
-        own = Worker.objects.filter(user=self.request.user).values_list("pk", flat=True).first()
-        noted = WorkEntry.objects.filter(recorded_by=self.request.user).order_by("-pk").values_list("worker_id", flat=True)
-        return {"worker": own or noted.first(), **super().initial()}
+        return {**own_worker(self.request.user), **super().initial(), **things_asked_for(self.request)}
 
     def act(self, form: WorkForm, **common: Any) -> WorkEntry:
         return actions.note_work(**form.given(), **common)
