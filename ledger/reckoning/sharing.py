@@ -22,18 +22,27 @@ def share_out(total: int, weights: Sequence[int]) -> list[int]:
     >>> share_out(100, [1, 1, 1]), share_out(-100, [1, 1, 1])
     ([34, 33, 33], [-34, -33, -33])
     """
-    if any(weight < 0 for weight in weights):
-        raise ValueError("a share cannot have a negative weight")
+    if not weights or min(weights) < 0:
+        _refuse_negative(weights)
     whole = sum(weights)
     if not whole:
         return _nothing_to_go_to(total, len(weights))
+    if whole == max(weights):
+        return [total if weight else 0 for weight in weights]
     if total < 0:
         return [-part for part in share_out(-total, weights)]
     parts = [total * weight // whole for weight in weights]
-    remainders = [total * weight % whole for weight in weights]
-    for place in _largest_first(remainders)[: total - sum(parts)]:
-        parts[place] += 1
+    over = total - sum(parts)
+    if over:
+        remainders = [total * weight % whole for weight in weights]
+        for place in _largest_first(remainders)[:over]:
+            parts[place] += 1
     return parts
+
+
+def _refuse_negative(weights: Sequence[int]) -> None:
+    if any(weight < 0 for weight in weights):
+        raise ValueError("a share cannot have a negative weight")
 
 
 def _nothing_to_go_to(total: int, places: int) -> list[int]:
@@ -56,11 +65,23 @@ def share_amounts(amounts: Mapping[K, int], weights: Sequence[int]) -> list[dict
     [{'pay': 2, 'space': 1}, {'pay': 1}]
     """
     parts: list[dict[K, int]] = [{} for _ in weights]
+    only = _only_weight(weights)
+    if only is not None:
+        parts[only] = {key: amount for key, amount in amounts.items() if amount}
+        return parts
     for key, amount in amounts.items():
         for part, share in zip(parts, share_out(amount, weights), strict=True):
             if share:
                 part[key] = share
     return parts
+
+
+def _only_weight(weights: Sequence[int]) -> int | None:
+    """The place of the one weight there is, None where there are several or none."""
+    whole = sum(weights)
+    if not whole or min(weights) < 0 or max(weights) != whole:
+        return None
+    return weights.index(whole)
 
 
 def to_minor(millionths: int) -> int:

@@ -191,7 +191,7 @@ def _by_week(hangings: Sequence[Hung], month: int) -> Judged:
     def said(number: int) -> Any:
         return _("week %(week)d") % {"week": (number + start - 1) % WEEKS + 1}
 
-    half = middle(week(one) for one in hangings)
+    half = sorted(week(one) for one in hangings)[(len(hangings) - 1) // 2]
     names = [_("up to %(week)s") % {"week": said(half)}, _("after %(week)s") % {"week": said(half)}]
     halves = _kinds(hangings, lambda one: int(week(one) > half), names.__getitem__)
     return _by(_("When: by week of hanging, seasons together"), _("Week"), _kinds(hangings, week, said), halves)

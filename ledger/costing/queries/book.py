@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import gc
 import threading
 from collections import OrderedDict
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import date, datetime
 
 from django.db import transaction
@@ -32,17 +35,30 @@ def book(on: date, known: datetime | None = None) -> Book:
         found = _kept_book((token, on, known))
         if found is not None:
             return found
-        facts = read_facts(on, known)
+        made = fresh_book(on, known)
         if _token() == token:
-            return _keep((token, on, known), make_book(facts))
+            return _keep((token, on, known), made)
     with transaction.atomic():
         state = LedgerState.objects.select_for_update(no_key=True).get(pk=1)
-        return _keep((state.token, on, known), make_book(read_facts(on, known)))
+        return _keep((state.token, on, known), fresh_book(on, known))
 
 
 def fresh_book(on: date, known: datetime | None = None) -> Book:
     """The cost book read afresh, whatever is kept."""
-    return make_book(read_facts(on, known))
+    with not_collecting():
+        return make_book(read_facts(on, known))
+
+
+@contextmanager
+def not_collecting() -> Iterator[None]:
+    """Let the collector of cycles rest: a book makes very many rows and no cycle, and a third of its time went there."""
+    was = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was:
+            gc.enable()
 
 
 def _token() -> str:

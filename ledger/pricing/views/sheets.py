@@ -23,6 +23,9 @@ from ledger.stock.models import Batch, Line
 from ..queries.proposals import WayProposal, proposals
 
 
+BATCHES_SHOWN = 20
+
+
 @dataclass(frozen=True)
 class LayerRow:
     """One layer as shown, in whole minor units that add up to the total."""
@@ -45,10 +48,10 @@ def sheet(request: HttpRequest, pk: int) -> HttpResponse:
     found, form = _asked(request, pk)
     paper_url = f"{reverse('pricing:cost_sheet_paper', args=[pk])}?on={found.on}"
     links = links_for(request.user, Link(_("As paper"), paper_url), Link(_("The line itself"), reverse("stock:line", args=[pk])))
-    batches = [
-        (batch, reverse("costing:node", args=["batch", batch.pk])) for batch in Batch.objects.filter(pk__in=found.batches)
-    ]
-    return render(request, "pricing/cost_sheet.html", {**_about(found), "form": form, "links": links, "batches": batches})
+    shown = Batch.objects.filter(pk__in=found.batches[-BATCHES_SHOWN:]).order_by("-on", "-pk")
+    batches = [(batch, reverse("costing:node", args=["batch", batch.pk])) for batch in shown]
+    context = {"form": form, "links": links, "batches": batches, "more": len(found.batches) - len(batches)}
+    return render(request, "pricing/cost_sheet.html", {**_about(found), **context})
 
 
 def sheet_paper(request: HttpRequest, pk: int) -> HttpResponse:

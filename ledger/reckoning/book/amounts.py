@@ -28,16 +28,29 @@ STAGES_TO_THE_BOX = ("growing", "bed_space", "cutting", "drying", "drying_space"
 
 def added(*several: Amounts) -> dict[Element, int]:
     """Return the sum of several amounts, elements of nil left out."""
-    total: dict[Element, int] = {}
-    for amounts in several:
+    given = [amounts for amounts in several if amounts]
+    if not given:
+        return {}
+    total: dict[Element, int] = dict(given[0])
+    for amounts in given[1:]:
         for element, amount in amounts.items():
             total[element] = total.get(element, 0) + amount
-    return {element: amount for element, amount in total.items() if amount}
+    return without_nil(total)
 
 
 def less(amounts: Amounts, taken: Amounts) -> dict[Element, int]:
     """Return `amounts` without what was `taken`."""
-    return added(amounts, {element: -amount for element, amount in taken.items()})
+    if not taken:
+        return without_nil(dict(amounts))
+    left = dict(amounts)
+    for element, amount in taken.items():
+        left[element] = left.get(element, 0) - amount
+    return without_nil(left)
+
+
+def without_nil(amounts: dict[Element, int]) -> dict[Element, int]:
+    """Return amounts without elements of nil."""
+    return {element: amount for element, amount in amounts.items() if amount} if 0 in amounts.values() else amounts
 
 
 def total(amounts: Amounts) -> int:
@@ -58,7 +71,12 @@ def part_of(amounts: Amounts, numerator: int, denominator: int) -> dict[Element,
 
 def taken_of(left_amounts: Amounts, *, left: int, taking: int) -> dict[Element, int]:
     """Return what `taking` of `left` carry away of each element; the last take all."""
-    return each(left_amounts, lambda amount: cost_of_taking(amount, left=left, taking=taking))
+    if taking == left:
+        return dict(left_amounts)
+    return {
+        element: part for element, amount in left_amounts.items()
+        if (part := cost_of_taking(amount, left=left, taking=taking))
+    }
 
 
 def parted(amounts: Amounts, weights: Sequence[int]) -> list[dict[Element, int]]:

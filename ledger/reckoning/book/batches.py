@@ -5,17 +5,19 @@ as one sum shared among the day's movements, so that the order of entry within
 a day changes nothing.
 """
 
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from graphlib import TopologicalSorter
 from itertools import groupby
+from operator import attrgetter
 
 from .amounts import Amounts, added, each, less, parted, taken_of
 from .facts import BatchFact, CostFacts, Element, Key, MovementFact, RunFact
 from .graph import Graph
 from .path import bunch
 
+BY_DAY = attrgetter("on")
 PLACE_OF_KIND = {"sold": "cost of sales", "made_up": "made up", "drawn": "drawn", "written_off": "written off"}
 
 
@@ -45,9 +47,9 @@ class Pool:
         self.out[movement] = (gone - bunches, less(amounts, back))
         return back
 
-    def take_out(self, movements: list[MovementFact], back_today: Counter[int]) -> list[dict[Element, int]]:
+    def take_out(self, movements: list[MovementFact], back_today: Mapping[int, int]) -> list[dict[Element, int]]:
         """Take a day's outgoings as one sum, less what came back the same day; return what each took."""
-        counts = [-one.bunches - back_today[one.key] for one in movements]
+        counts = [-one.bunches - back_today.get(one.key, 0) for one in movements]
         amounts = taken_of(self.left_amounts, left=self.left, taking=sum(counts))
         self.left -= sum(counts)
         self.left_amounts = less(self.left_amounts, amounts)
@@ -89,8 +91,8 @@ def _run_down(graph: Graph, batch: BatchFact, movements: Sequence[MovementFact])
     key: Key = ("batch", batch.key)
     node = graph.node(key)
     pool = Pool(node.carried)
-    going = Going(graph, key, batch.made, {one.key: one for one in movements})
-    for _, day in groupby(sorted(movements, key=lambda one: (one.on, one.key)), key=lambda one: one.on):
+    going = Going(graph, key, batch.made, {one.key: one.kind for one in movements})
+    for _, day in groupby(movements, key=BY_DAY):
         _one_day(going, pool, list(day))
     node.quantity = pool.left
     graph.rest(key, "boxed", pool.left_amounts, pool.left)
@@ -103,7 +105,7 @@ class Going:
     graph: Graph
     key: Key
     made: int
-    movements: Mapping[int, MovementFact]
+    kinds: Mapping[int, str]
 
     def out(self, movement: MovementFact, amounts: Amounts, bunches: int) -> None:
         if movement.run is not None:
@@ -115,19 +117,21 @@ class Going:
     def back(self, movement: MovementFact, amounts: Amounts) -> None:
         """What comes back leaves the place its own movement went to."""
         if movement.brings_back is not None:
-            place = PLACE_OF_KIND.get(self.movements[movement.brings_back].kind, "")
+            place = PLACE_OF_KIND.get(self.kinds[movement.brings_back], "")
             back, event = each(amounts, lambda amount: -amount), ("movement", movement.key)
             self.graph.rest(self.key, place, back, -movement.bunches, on=movement.on, event=event)
 
 
 def _one_day(going: Going, pool: Pool, day: list[MovementFact]) -> None:
-    today = {movement.key for movement in day}
-    back_today: Counter[int] = Counter()
+    out = [movement for movement in day if movement.bunches < 0]
+    gone = {movement.key for movement in out}
+    back_today: dict[int, int] = {}
     for one in (movement for movement in day if movement.bunches > 0):
-        if one.brings_back in today:
-            back_today[one.brings_back] += one.bunches
+        if one.brings_back is not None and one.brings_back in gone:
+            back_today[one.brings_back] = back_today.get(one.brings_back, 0) + one.bunches
         else:
             going.back(one, pool.put_in(one))
-    out = [movement for movement in day if movement.bunches < 0]
+    if not out:
+        return
     for one, share in zip(out, pool.take_out(out, back_today), strict=True):
-        going.out(one, share, -one.bunches - back_today[one.key])
+        going.out(one, share, -one.bunches - back_today.get(one.key, 0))

@@ -7,6 +7,7 @@ millionths of a minor unit. Every list holds only what stands on the day asked.
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cached_property
 
 from ledger.reckoning.joint import joint_weights
 
@@ -157,22 +158,22 @@ class HangingFact:
     moved_from: int | None = None
     moves: Sequence[tuple[date, int]] = ()
 
-    @property
+    @cached_property
     def moved(self) -> int:
         """Stems moved on to another hanging."""
         return sum(stems for _, stems in self.moves)
 
-    @property
+    @cached_property
     def down(self) -> int:
         """Stems taken down."""
         return sum(stems for _, stems, _ in self.takings)
 
-    @property
+    @cached_property
     def sound(self) -> int:
         """Stems taken down sound."""
         return sum(sound for _, _, sound in self.takings)
 
-    @property
+    @cached_property
     def last_day_up(self) -> date | None:
         """The day its last stem came down or was moved on, None while any is up."""
         if self.down + self.moved < self.stems:

@@ -8,7 +8,7 @@ from .amounts import Amounts, added, less
 from .facts import Element, Key
 
 
-@dataclass(frozen=True)
+@dataclass(slots=True)
 class Entry:
     """Cost spent directly on a node: the work entry or purchase line it comes from."""
 
@@ -17,7 +17,7 @@ class Entry:
     amounts: Amounts
 
 
-@dataclass(frozen=True)
+@dataclass(slots=True)
 class Flow:
     """What one node handed to the next: `part` of `whole`, in `unit` ("31 of 118 stems").
 
@@ -34,7 +34,7 @@ class Flow:
     given: Amounts | None = None
 
 
-@dataclass(frozen=True)
+@dataclass(slots=True)
 class Standing:
     """Cost at rest in one place of the proof.
 
@@ -50,7 +50,7 @@ class Standing:
     event: Key | None = None
 
 
-@dataclass
+@dataclass(slots=True)
 class Node:
     """One thing on the path: what was spent on it, what came in, what went out."""
 
@@ -71,7 +71,7 @@ class Node:
     @property
     def carried(self) -> dict[Element, int]:
         """All it carries: spent directly and come in."""
-        return added(self.own, *(flow.amounts for flow in self.inflows))
+        return added(*(entry.amounts for entry in self.direct), *(flow.amounts for flow in self.inflows))
 
     @property
     def unplaced(self) -> dict[Element, int]:
@@ -89,7 +89,10 @@ class Graph:
 
     def node(self, key: Key) -> Node:
         """The node of that key, made on first asking."""
-        return self.nodes.setdefault(key, Node(key))
+        found = self.nodes.get(key)
+        if found is None:
+            found = self.nodes[key] = Node(key)
+        return found
 
     def flow(self, source: Key, target: Key, amounts: Amounts, part: int, whole: int, unit: str) -> None:
         """Hand amounts from one node to another; what is uncertain stays so."""

@@ -164,6 +164,8 @@ def _keep_oddments(
 def _released(
     hanging: HangingFact, carried: Amounts, scrap: Amounts
 ) -> tuple[dict[Element, int], dict[Element, int], dict[Element, int]]:
+    if hanging.disaster_bp is None and hanging.sound and hanging.last_day_up:
+        return less(carried, scrap), {}, {}
     disaster = hanging.disaster_bp is not None
     norm = hanging.norm_bp if hanging.disaster_bp is None else hanging.disaster_bp
     parts: tuple[dict[Element, int], dict[Element, int], dict[Element, int]] = ({}, {}, {})
