@@ -224,3 +224,18 @@ def test_a_final_figure_does_not_move():
     book = checked(hung([(DAY, 100, 80)]))
 
     assert book.range_of(("hanging", HANGING)) == (90_000_000, 90_000_000)
+
+
+def test_a_line_rests_on_what_it_holds():
+    """Two of three tens at 30 gone: the line holds one unit at 30, of its one batch."""
+    held = checked(bunched(movements=[MovementFact(101, LATER, 8, -2, "sold")])).lines[1]
+
+    assert (held.batches, held.units, total(held.amounts), held.final) == ([8], 1, 30, True)
+
+
+def test_a_line_sold_out_rests_on_its_last_batch():
+    """All sold, then one found: it still costs what the last batch cost for three."""
+    rows = [MovementFact(101, LATER, 8, -3, "sold"), MovementFact(102, date(2025, 8, 1), 8, 1, "found")]
+    held = checked(bunched(movements=rows)).lines[1]
+
+    assert (held.batches, held.units, total(held.amounts)) == ([8], 3, 90)

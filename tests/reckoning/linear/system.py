@@ -25,11 +25,12 @@ class Edge:
 
 @dataclass
 class Solved:
-    """The solution: a row a node, a column an element, the last one the partings passed through."""
+    """The solution: a row a node, a column an element; and the partings each node's cost passed through."""
 
     rows: dict[Node, int]
     elements: list[Element]
     found: np.ndarray
+    passed: np.ndarray
 
     def amount(self, node: Node, element: Element) -> float:
         if node not in self.rows or element not in self.elements:
@@ -37,10 +38,10 @@ class Solved:
         return float(self.found[self.rows[node], self.elements.index(element)])
 
     def total(self, node: Node) -> float:
-        return float(self.found[self.rows[node], :-1].sum())
+        return float(self.found[self.rows[node]].sum())
 
     def partings(self, node: Node) -> float:
-        return float(self.found[self.rows[node], -1]) if node in self.rows else 0.0
+        return float(self.passed[self.rows[node]]) if node in self.rows else 0.0
 
 
 @dataclass
@@ -73,12 +74,14 @@ class System:
     def solve(self) -> Solved:
         """Solve, work out again the shares that rest on amounts, until none moves; raises ValueError if one always does."""
         elements = sorted({element for _, element in self.own})
-        answer = Solved(self.rows, elements, np.zeros((len(self.rows), len(elements) + 1)))
-        right, shares = self._right(elements), self._shares(answer)
+        right = self._right(elements)
+        answer = Solved(self.rows, elements, right, np.zeros(len(self.rows)))
+        shares = self._shares(answer)
         for _ in range(len(self.rows) + 2):
             answer.found = np.linalg.solve(self._matrix(shares), right)
             before, shares = shares, self._shares(answer)
             if np.allclose(shares, before, rtol=0, atol=STEADY):
+                answer.passed = np.linalg.solve(self._matrix(np.abs(shares)), self._partings())
                 return answer
         raise ValueError("the shares never settle")
 
@@ -86,13 +89,18 @@ class System:
         return np.array([one.share if isinstance(one.share, float) else one.share(answer.total) for one in self.edges])
 
     def _right(self, elements: list[Element]) -> np.ndarray:
-        right = np.zeros((len(self.rows), len(elements) + 1))
+        right = np.zeros((len(self.rows), len(elements)))
         for (node, element), amount in self.own.items():
             right[self.rows[node], elements.index(element)] += amount
+        return right
+
+    def _partings(self) -> np.ndarray:
+        """Partings that lead straight to each node: what takes away from one is as rough as what adds to it."""
+        right = np.zeros(len(self.rows))
         for node, partings in self.rough.items():
-            right[self.rows[node], -1] += partings
+            right[self.rows[node]] += partings
         for edge in self.edges:
-            right[self.rows[edge.target], -1] += edge.partings
+            right[self.rows[edge.target]] += edge.partings
         return right
 
     def _matrix(self, shares: np.ndarray) -> np.ndarray:
