@@ -26,6 +26,7 @@ USUAL = [
     (_("Sell"), "sales:sell", "selling"),
     (_("Take an order"), "sales:take_order", "selling"),
     (_("Note work"), "daybook:note_work", "work"),
+    (_("The clock"), "daybook:clocks", "work"),
 ]
 
 

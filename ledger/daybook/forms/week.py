@@ -22,18 +22,16 @@ from .spending import SpentOnField, asked_for, find_field, found_field, named, s
 MOST_LINES, DAYS = 20, range(7)
 
 
-class MinutesField(forms.CharField):
+class MinutesField(forms.Field):
     """Whole minutes, or hours and minutes such as 1:30."""
 
-    def __init__(self, **given: Any) -> None:
-        widget = forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off", "size": 4})
-        super().__init__(required=False, max_length=6, widget=widget, **given)
+    widget = forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off", "size": 4, "maxlength": 6})
 
-    def to_python(self, value: Any) -> int | None:  # type: ignore[override]
-        text = super().to_python(value)
+    def to_python(self, value: Any) -> int | None:
+        text = str(value or "").strip()
         if not text:
             return None
-        hours, colon, minutes = text.rpartition(":")
+        hours, colon, minutes = text[:20].rpartition(":")
         if not minutes.isdecimal() or (colon and not (hours.isdecimal() and int(minutes) < 60)):
             raise ValidationError(_("Write minutes, or hours and minutes such as 1:30."), code="minutes")
         whole = int(hours or 0) * 60 + int(minutes)
@@ -67,7 +65,7 @@ class WeekForm(VerbForm):
         self.fields[f"shared_{row}"] = shared_field()
         self.fields[f"weights_{row}"] = weights_field()
         for day in self.days():
-            self.fields[f"minutes_{row}_{day.weekday()}"] = MinutesField(label=date_format(day, "D j"))
+            self.fields[f"minutes_{row}_{day.weekday()}"] = MinutesField(label=date_format(day, "D j"), required=False)
 
     def days(self) -> list[date]:
         """Monday to Sunday of the week asked for, this week where none can be read."""
