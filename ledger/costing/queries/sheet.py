@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 
@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import CostKind
 from ledger.facts.queries import holding
-from ledger.reckoning.book import STAGES_TO_THE_BOX, Book, Element, Standing, added, part_of
+from ledger.reckoning.book import STAGES_TO_THE_BOX, Element, part_of
 from ledger.reckoning.taking import proportion
 from ledger.reckoning.years import year_of
 from ledger.stock.models import Line
@@ -102,38 +102,15 @@ class Bases:
 
 def cost_sheet(line: Line, on: date, known: datetime | None = None) -> CostSheet:
     """What one unit of a line costs as of a day; without layers where no batch was made yet."""
-    made = book(on, known)
-    batches = _rests_on(made, line)
-    if not batches:
+    held = book(on, known).lines.get(line.pk)
+    if held is None:
         return CostSheet(line, on, known=False)
-    amounts, units = _amounts(made, batches)
-    nodes = [made.node(("batch", batch)) for batch in batches]
-    per_unit = {element: amount for element, amount in part_of(amounts, 1, units).items() if amount}
+    per_unit = {element: amount for element, amount in part_of(held.amounts, 1, held.units).items() if amount}
     bases = Bases()
     layers = [*_path_layers(per_unit, bases), *_overhead_layers(per_unit, bases, on)]
     return CostSheet(
-        line=line, on=on, batches=tuple(batches), units=units, layers=tuple(layers),
-        final=all(node.final for node in nodes), known=all(node.known for node in nodes),
+        line=line, on=on, batches=tuple(held.batches), units=held.units, layers=tuple(layers), final=held.final, known=held.known
     )
-
-
-def _rests_on(made: Book, line: Line) -> list[int]:
-    """The batches with units on hand that carry a cost, else the last one made: bunches only found say nothing of cost."""
-    batches = [batch.key for run in made.facts.runs for batch in run.batches if batch.line == line.pk]
-    return [batch for batch in batches if any(at.amounts for at in _boxed(made, batch))] or batches[-1:]
-
-
-def _boxed(made: Book, batch: int) -> list[Standing]:
-    return [at for at in made.node(("batch", batch)).standings if at.place == "boxed"]
-
-
-def _amounts(made: Book, batches: Sequence[int]) -> tuple[dict[Element, int], int]:
-    held = [at for batch in batches for at in _boxed(made, batch)]
-    if any(at.amounts for at in held):
-        return added(*(at.amounts for at in held)), sum(at.quantity for at in held)
-    batch = batches[-1]
-    fact = next(one for run in made.facts.runs for one in run.batches if one.key == batch)
-    return made.batch_cost(batch), fact.made
 
 
 def _path_layers(per_unit: Mapping[Element, int], bases: Bases) -> Iterable[Layer]:

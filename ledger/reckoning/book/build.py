@@ -1,7 +1,7 @@
 """The cost book: the whole graph made from the facts, and what can be asked of it."""
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from functools import cached_property
@@ -10,6 +10,7 @@ from .amounts import Amounts, added, total
 from .batches import make_and_run_down
 from .facts import CostFacts, Element, HangingFact, Key
 from .graph import Graph, Node, Standing
+from .lines import LineHeld, lines_held
 from .materials import use_materials
 from .moving import if_all_came, if_nothing_more_came
 from .path import part_lots, take_down_hangings
@@ -57,6 +58,11 @@ class Book:
     def spent(self) -> int:
         """All that was entered: every entry's share, and pay not booked."""
         return sum(one.amount for one in self.facts.spending) + self.facts.unbooked
+
+    @cached_property
+    def lines(self) -> Mapping[int, LineHeld]:
+        """What every line holds, by its number."""
+        return lines_held(self.graph, self.facts)
 
     @cached_property
     def ends(self) -> tuple["Book", "Book"]:
