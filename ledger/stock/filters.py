@@ -5,9 +5,10 @@ from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.forms import DayInput
+from ledger.facts.queries import today
 from ledger.growing.models import Variety
 
-from .models import Batch, Box, Hold, Line, Movement, Run, StockCount
+from .models import Batch, Box, Hold, Line, Movement, Recipe, Run, StockCount
 
 
 class BetweenDays(django_filters.FilterSet):
@@ -33,8 +34,10 @@ class LineFilter(django_filters.FilterSet):
     """Lines by variety, grade, finish and whether any is free."""
 
     variety = of_variety("variety")
+    name = django_filters.CharFilter(lookup_expr="icontains", label=_("Name"))
     state = django_filters.ChoiceFilter(
-        choices=[("free", _("some free")), ("there", _("some on hand"))], method="by_state", label=_("State")
+        choices=[("free", _("some free")), ("there", _("some on hand")), ("named", _("made up or mixed"))],
+        method="by_state", label=_("State"),
     )
 
     class Meta:
@@ -42,14 +45,26 @@ class LineFilter(django_filters.FilterSet):
         fields = ("grade", "finish")
 
     def by_state(self, rows: QuerySet, _name: str, state: str) -> QuerySet:
+        if state == "named":
+            return rows.exclude(name="")
         return rows.filter(free__gt=0) if state == "free" else rows.filter(on_hand__gt=0)
 
 
 class RunFilter(BetweenDays):
-    """Runs by day."""
+    """Runs by day and kind."""
 
     class Meta:
         model = Run
+        fields = ("kind",)
+
+
+class RecipeFilter(django_filters.FilterSet):
+    """Recipes by what is made."""
+
+    line = of_line("line")
+
+    class Meta:
+        model = Recipe
         fields = ()
 
 
@@ -75,7 +90,10 @@ class BoxFilter(django_filters.FilterSet):
     shelf = django_filters.CharFilter(lookup_expr="icontains", label=_("Shelf"))
     line = django_filters.ModelChoiceFilter(queryset=Line.objects.whole(), method="by_line", label=_("Line"))
     state = django_filters.ChoiceFilter(
-        choices=[("full", _("something in it")), ("empty", _("empty")), ("parcel", _("parcels of orders"))],
+        choices=[
+            ("full", _("something in it")), ("empty", _("empty")), ("held_back", _("held back")),
+            ("parcel", _("parcels of orders")),
+        ],
         method="by_state", label=_("State"),
     )
 
@@ -89,6 +107,8 @@ class BoxFilter(django_filters.FilterSet):
     def by_state(self, rows: QuerySet, _name: str, state: str) -> QuerySet:
         if state == "parcel":
             return rows.filter(parcel=True)
+        if state == "held_back":
+            return rows.held_back(today())
         return rows.filter(bunches__gt=0) if state == "full" else rows.filter(bunches=0)
 
 

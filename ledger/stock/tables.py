@@ -3,7 +3,7 @@
 import django_tables2 as tables
 from django.utils.translation import gettext_lazy as _
 
-from .models import Batch, Box, Hold, Line, Movement, Run, StockCount
+from .models import Batch, Box, Hold, Line, Movement, Recipe, Run, StockCount
 
 LINE_ORDER = ("variety__species__name", "variety__name", "name", "colour", "grade")
 BATCH_LINE_ORDER = tuple(f"line__{name}" for name in LINE_ORDER)
@@ -25,15 +25,26 @@ class LineTable(tables.Table):
 
 
 class RunTable(tables.Table):
-    """Bunching runs, the latest first."""
+    """Runs, the latest first."""
 
     stems_in = tables.Column(_("Stems in"))
     bunches_made = tables.Column(_("Made"))
 
     class Meta:
         model = Run
-        fields = ("on", "stems_in", "bunches_made", "lost", "note")
+        fields = ("on", "kind", "stems_in", "bunches_made", "lost", "note")
         empty_text = _("Nothing has been bunched yet.")
+
+
+class RecipeTable(tables.Table):
+    """Recipes by name."""
+
+    what = tables.Column(_("Line"), accessor="line", order_by=BATCH_LINE_ORDER)
+
+    class Meta:
+        model = Recipe
+        fields = ("what", "on", "note")
+        empty_text = _("No recipe is written yet.")
 
 
 class BatchTable(tables.Table):

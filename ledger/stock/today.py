@@ -11,21 +11,23 @@ from django.utils.translation import ngettext
 
 from ledger.drying.models import Hanging
 from ledger.facts.models import User
+from ledger.growing.models import Parting
 
-from .models import Content, Hold, Movement
-from .queries import with_loose
+from .models import Content, HeldBack, Hold, Movement
+from .queries import with_left, with_loose
 
 Says = tuple[Any, str]
 
 
 def notes(user: User, on: date) -> Iterator[Says]:
-    """Promises left short, finds to be checked, sound stems loose, bunches not yet boxed."""
+    """Promises left short, finds to be checked, loose stems, bunches not yet boxed, boxes held back for the last day."""
     if user.may("selling"):
         yield from _short()
     if user.may("boxes"):
         yield from _to_check()
         yield from _loose(on)
         yield from _unboxed()
+        yield from _held_back(on)
 
 
 def _short() -> Iterator[Says]:
@@ -51,6 +53,10 @@ def _loose(on: date) -> Iterator[Says]:
     if n:
         says = ngettext("%(n)d hanging has sound stems to bunch", "%(n)d hangings have sound stems to bunch", n)
         yield says % {"n": n}, reverse("stock:make_run")
+    dry = with_left(Parting.objects.filter(way=Parting.Way.CUT_DRY), on, "parting").filter(loose__gt=0).count()
+    if dry:
+        says = ngettext("%(n)d lot cut dry has stems to bunch", "%(n)d lots cut dry have stems to bunch", dry)
+        yield says % {"n": dry}, reverse("stock:make_run")
 
 
 def _unboxed() -> Iterator[Says]:
@@ -58,3 +64,13 @@ def _unboxed() -> Iterator[Says]:
     if n:
         says = ngettext("%(n)d batch is not yet boxed", "%(n)d batches are not yet boxed", n)
         yield says % {"n": n}, f"{reverse('stock:batches')}?left=some"
+
+
+def _held_back(on: date) -> Iterator[Says]:
+    n = HeldBack.objects.in_force(on).filter(until=on).count()
+    if n:
+        says = ngettext(
+            "%(n)d box is held back for the last day: look into it",
+            "%(n)d boxes are held back for the last day: look into them", n,
+        )
+        yield says % {"n": n}, f"{reverse('stock:boxes')}?state=held_back"

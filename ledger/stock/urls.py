@@ -2,17 +2,25 @@
 
 from django.urls import path
 
-from .views import book, boxes, counts, holds, lines, runs
+from .views import book, boxes, counts, holding_back, holds, lines, making_up, recipes, runs
 
 app_name = "stock"
 urlpatterns = [
     path("lines/", lines.Lines.as_view(), name="lines"),
     path("lines/add/", lines.AddLine.as_view(), name="add_line"),
     path("lines/<int:pk>/", lines.line, name="line"),
+    path("lines/<int:pk>/recipe/", recipes.SetRecipe.as_view(), name="set_recipe"),
+    path("recipes/", recipes.Recipes.as_view(), name="recipes"),
+    path("recipes/<int:pk>/", recipes.recipe, name="recipe"),
+    path("recipes/<int:pk>/undo/", recipes.UndoRecipe.as_view(), name="undo_recipe"),
     path("batches/", lines.Batches.as_view(), name="batches"),
     path("batches/<int:pk>/", lines.batch, name="batch"),
     path("runs/", runs.Runs.as_view(), name="runs"),
     path("runs/make/", runs.MakeRun.as_view(), name="make_run"),
+    path("runs/rework/", making_up.Rework.as_view(), name="rework"),
+    path("runs/make-up/", making_up.MakeUp.as_view(), name="make_up"),
+    path("runs/buy-in/", making_up.BuyIn.as_view(), name="buy_in"),
+    path("runs/bring-down/<int:pk>/", making_up.BringDownBunches.as_view(), name="bring_down_bunches"),
     path("runs/<int:pk>/", runs.run, name="run"),
     path("runs/<int:pk>/undo/", runs.UndoRun.as_view(), name="undo_run"),
     path("boxes/", boxes.Boxes.as_view(), name="boxes"),
@@ -22,6 +30,10 @@ urlpatterns = [
     path("boxes/<int:pk>/label/", boxes.label, name="label"),
     path("boxes/<int:pk>/change/", boxes.ChangeBox.as_view(), name="change_box"),
     path("boxes/<int:pk>/count/", counts.CountBox.as_view(), name="count_box"),
+    path("boxes/<int:pk>/hold-back/", holding_back.HoldBack.as_view(), name="hold_back"),
+    path("held-back/<int:pk>/let-go/", holding_back.LetItGo.as_view(), name="let_go"),
+    path("held-back/<int:pk>/undo/", holding_back.UndoHoldBack.as_view(), name="undo_hold_back"),
+    path("let-go/<int:pk>/undo/", holding_back.UndoLetGo.as_view(), name="undo_let_go"),
     path("counts/", counts.Counts.as_view(), name="counts"),
     path("counts/<int:pk>/", counts.count, name="count"),
     path("counts/<int:pk>/undo/", counts.UndoCount.as_view(), name="undo_count"),

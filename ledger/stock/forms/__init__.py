@@ -1,10 +1,13 @@
 """The forms of stock: few fields, for one hand beside a shelf."""
 
-from .boxes import BoxForm, CountForm, FindBoxForm, MoveForm, NewBoxForm, TakeOutForm
-from .bunching import RunForm
+from .boxes import BoxForm, CountForm, FindBoxForm, HoldBackForm, MoveForm, NewBoxForm, TakeOutForm
+from .bunching import RunForm, field_from
 from .lines import BunchesForm, HoldForm, LineForm
+from .making_up import BringDownForm, BuyInForm, MakeUpForm, RecipeFor, RecipeForm, ReworkForm
+from .rows import key_of
 
 __all__ = [
-    "BoxForm", "BunchesForm", "CountForm", "FindBoxForm", "HoldForm", "LineForm", "MoveForm", "NewBoxForm", "RunForm",
-    "TakeOutForm",
+    "BoxForm", "BringDownForm", "BunchesForm", "BuyInForm", "CountForm", "FindBoxForm", "HoldBackForm", "HoldForm",
+    "LineForm", "MakeUpForm", "MoveForm", "NewBoxForm", "RecipeFor", "RecipeForm", "ReworkForm", "RunForm", "TakeOutForm",
+    "field_from", "key_of",
 ]

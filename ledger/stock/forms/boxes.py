@@ -8,7 +8,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
-from ledger.facts.forms import NoDayForm, VerbForm
+from ledger.facts.forms import DayField, NoDayForm, VerbForm
 from ledger.reckoning.box_ids import normalise, valid
 from ledger.stock.models import Batch, Box, Content
 
@@ -45,6 +45,14 @@ class BoxForm(NewBoxForm):
 
     seen_shelf = forms.CharField(widget=forms.HiddenInput, required=False)
     seen_note = forms.CharField(widget=forms.HiddenInput, required=False)
+
+
+class HoldBackForm(VerbForm):
+    """Until when a box is held back, and why."""
+
+    why = forms.CharField(label=_("Why"), max_length=120)
+    until = DayField(label=_("Until"), help_text=_("The last day on which it is not offered."))
+    field_order = ["why", "until", "on"]
 
 
 class FromContentForm(VerbForm):

@@ -11,7 +11,14 @@ from ledger.stock.models import Line
 class LineForm(NoDayForm):
     """A new line: a bunch of so many stems, a weight of so many grams, or a piece."""
 
-    variety = forms.ModelChoiceField(queryset=Variety.objects.select_related("species"), label=_("Variety"))
+    variety = forms.ModelChoiceField(
+        queryset=Variety.objects.select_related("species"), label=_("Variety"), required=False,
+        empty_label=_("none: made up or mixed"),
+    )
+    name = forms.CharField(
+        label=_("Name"), max_length=80, required=False,
+        help_text=_("For made-up goods and mixed bunches, such as “Wreath 30 cm”."),
+    )
     colour = forms.CharField(
         label=_("Colour"), max_length=40, required=False, help_text=_("Only where it is not the variety's own.")
     )

@@ -63,6 +63,11 @@ class Movement(Fact):
     def get_absolute_url(self) -> str:
         return reverse("stock:movement", args=[self.pk])
 
+    @property
+    def used(self) -> int:
+        """How many went out by it."""
+        return -self.bunches
+
 
 class StockCount(Fact):
     """A stock-take of one box: its lines say what was found beside the record."""

@@ -1,7 +1,8 @@
 """Questions about the stock book: what there is, where it is, what is promised, what is free."""
 
-from .loose import lowest_loose, with_left, with_loose
+from .loose import Loose, loose_stems, lowest_loose, with_left, with_loose
 from .made_of import cautions_for, species_of
+from .picking import Taken, free_places, from_recipe, variety_of
 from .running import (
     found_by_count,
     found_for,
@@ -32,9 +33,9 @@ from .sets import (
 )
 
 __all__ = [
-    "BatchQuerySet", "BoxQuerySet", "ContentQuerySet", "HeldBackQuerySet", "HoldQuerySet", "LineQuerySet",
-    "MovementQuerySet", "RecipeQuerySet", "RunInputQuerySet", "RunQuerySet", "cautions_for", "found_by_count",
-    "found_for", "held_back", "held_back_by", "left_short_by", "lines_in", "lowest_free", "lowest_from",
-    "lowest_in_place", "lowest_kept", "lowest_loose", "pair_of", "shortages_of", "species_of", "there_on",
-    "where_is", "with_left", "with_loose",
+    "BatchQuerySet", "BoxQuerySet", "ContentQuerySet", "HeldBackQuerySet", "HoldQuerySet", "LineQuerySet", "Loose",
+    "MovementQuerySet", "RecipeQuerySet", "RunInputQuerySet", "RunQuerySet", "Taken", "cautions_for",
+    "found_by_count", "found_for", "free_places", "from_recipe", "held_back", "held_back_by", "left_short_by",
+    "lines_in", "loose_stems", "lowest_free", "lowest_from", "lowest_in_place", "lowest_kept", "lowest_loose",
+    "pair_of", "shortages_of", "species_of", "there_on", "variety_of", "where_is", "with_left", "with_loose",
 ]

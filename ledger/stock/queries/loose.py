@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, TypeAlias
 
+from django.apps import apps
 from django.db.models import F
 from django.db.models.functions import Coalesce
 
@@ -20,6 +21,9 @@ if TYPE_CHECKING:
     from ledger.growing.models import Parting
 
 
+Loose: TypeAlias = "Hanging | Parting | Oddments"
+
+
 def with_loose(hangings: HangingQuerySet, on: date) -> HangingQuerySet:
     """Add `sound`, `bunched` and `loose`: sound stems not yet bunched at the end of that day."""
     return hangings.with_sound(on).annotate(bunched=_used(on, "hanging"), loose=F("sound") - F("bunched"))
@@ -28,6 +32,18 @@ def with_loose(hangings: HangingQuerySet, on: date) -> HangingQuerySet:
 def with_left(rows: FactQuerySet, on: date, kind: str) -> FactQuerySet:
     """Add `loose` to stems cut dry (`kind` parting) or kept (oddments): those no run has used by the end of that day."""
     return rows.standing_on(on).annotate(loose=F("stems") - _used(on, kind))
+
+
+def loose_stems(on: date) -> list[Loose]:
+    """All that has loose stems on that day, each with so many as `loose`: hangings, then stems cut dry, then oddments."""
+    hangings = with_loose(_all("drying", "Hanging").standing().whole(), on)
+    dry = with_left(_all("growing", "Parting").filter(way="cut_dry").whole(), on, "parting")
+    kept = with_left(_all("drying", "Oddments").whole(), on, "oddments")
+    return [one for rows in (hangings, dry, kept) for one in rows.filter(loose__gt=0).order_by("on", "pk")]
+
+
+def _all(stage: str, model: str) -> Any:
+    return apps.get_model(stage, model)._default_manager.all()
 
 
 def _used(on: date, kind: str) -> Coalesce:
@@ -40,6 +56,6 @@ def lowest_loose(source: Hanging | Parting | Oddments, on: date) -> int:
     return lowest_from([*_came(source), *((day, -stems) for day, stems in used)], on)
 
 
-def _came(source: Hanging | Parting | Oddments) -> Iterable[DayChange]:
+def _came(source: Loose) -> Iterable[DayChange]:
     takings = getattr(source, "takings", None)
     return [(source.on, source.stems)] if takings is None else takings.standing().values_list("on", "sound")

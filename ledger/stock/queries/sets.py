@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 from typing import TYPE_CHECKING, Self
 
 from django.apps import apps
 from django.db import models
-from django.db.models import Exists, F, OuterRef, QuerySet, Subquery, Sum
+from django.db.models import Exists, F, OuterRef, Q, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce, Greatest
 
 from ledger.drying.queries import total
@@ -48,6 +49,14 @@ class LineQuerySet(models.QuerySet):
         """Lines that say the same, the sizes too."""
         same = {field: getattr(line, field) for field in ("variety", "name", "colour", "grade", "finish", "unit")}
         return self.filter(**same, stems=line.stems, grams=line.grams)
+
+    def of_varieties(self, varieties: Iterable[int]) -> Self:
+        """Lines of these varieties, and those of none."""
+        return self.filter(Q(variety__in=set(varieties)) | Q(variety__isnull=True))
+
+    def made_up(self, on: date) -> Self:
+        """Lines with a name of their own or a recipe by that day."""
+        return self.filter(~Q(name="") | Exists(rows_of("Recipe").standing_on(on).filter(line=OuterRef("pk"))))
 
     def whole(self) -> Self:
         """With the records their names are made of."""

@@ -45,13 +45,14 @@ class Movements(ListPage):
 
 def movement(request: HttpRequest, pk: int) -> HttpResponse:
     """One row of the stock book and the rows that belong to it."""
-    movement = get_object_or_404(Movement.objects.whole().select_related("brings_back", "count_line__count"), pk=pk)
+    movement = get_object_or_404(Movement.objects.whole().select_related("brings_back", "run", "count_line__count"), pk=pk)
     undo = Link(_("Undo this"), reverse("stock:undo_movement", args=[movement.pk]), "boxes")
     alone = movement.stands and movement.kind in ALONE and not hasattr(movement, "count_line")
     context = {
         "movement": movement, "links": links_for(request.user, undo) if alone else [],
         "other": pair_of(movement) if movement.kind == Movement.Kind.MOVED else None,
-        "taken_by": belongs_to(movement), "came_back": movement.brought_back_by.standing().order_by("on", "pk"),
+        "taken_by": movement.run or belongs_to(movement),
+        "came_back": movement.brought_back_by.standing().order_by("on", "pk"),
         "count": movement.count_line.count if hasattr(movement, "count_line") else None,
     }
     return render(request, "stock/movement.html", context)

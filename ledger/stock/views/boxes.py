@@ -11,13 +11,13 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.pages import Link, ListPage, Verb, links_for
 from ledger.facts.paper import address_of, paper, qr_picture
-from ledger.facts.queries import holding
+from ledger.facts.queries import holding, today
 from ledger.reckoning.years import season_of
 from ledger.stock import actions
 from ledger.stock.filters import BoxFilter
 from ledger.stock.forms import BoxForm, FindBoxForm, NewBoxForm
 from ledger.stock.models import Box, Content, Movement
-from ledger.stock.queries import cautions_for
+from ledger.stock.queries import cautions_for, held_back_by
 from ledger.stock.tables import BoxTable
 
 from .ahead import ahead
@@ -54,6 +54,8 @@ def box(request: HttpRequest, pk: int) -> HttpResponse:
         "links": links_for(request.user, *_links(box)),
         "movements": Movement.objects.standing().filter(box=box).whole().order_by("-on", "-pk")[:40],
         "counts": box.counts.standing().order_by("-on", "-pk")[:5],
+        "held_backs": box.held_backs.standing().order_by("-on", "-pk").prefetch_related("let_gos")[:5],
+        "held_back": held_back_by(box, today()), "may_box": request.user.may("boxes"),  # type: ignore[union-attr]
     }
     return render(request, "stock/box.html", context)
 
@@ -84,14 +86,23 @@ def _links(box: Any) -> list[Link]:
             Link(_("Take out or move"), reverse("stock:move") + here, "boxes"),
             Link(_("Draw"), reverse("stock:draw") + here, "boxes"),
             Link(_("Write off"), reverse("stock:write_off") + here, "boxes"),
-            *ahead(_("Sell from here"), "sales:sell", may="selling", query=here),
+            Link(_("Rework"), reverse("stock:rework") + here, "boxes"),
+            *([] if held_back_by(box, today()) else ahead(_("Sell from here"), "sales:sell", may="selling", query=here)),
         ]
     return [
         *links,
+        _hold_back_link(box),
         Link(_("Count it"), reverse("stock:count_box", args=[box.pk]), "boxes"),
         label,
         Link(_("Change its shelf or note"), reverse("stock:change_box", args=[box.pk]), "boxes"),
     ]
+
+
+def _hold_back_link(box: Box) -> Link:
+    held_back = held_back_by(box, today())
+    if held_back is not None:
+        return Link(_("Let it go"), reverse("stock:let_go", args=[held_back.pk]), "boxes")
+    return Link(_("Hold it back"), reverse("stock:hold_back", args=[box.pk]), "boxes")
 
 
 def label(request: HttpRequest, pk: int) -> HttpResponse:

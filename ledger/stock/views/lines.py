@@ -14,7 +14,7 @@ from ledger.facts.queries import today
 from ledger.stock import actions
 from ledger.stock.filters import BatchFilter, LineFilter
 from ledger.stock.forms import LineForm
-from ledger.stock.models import Batch, Content, Hold, Line, Movement
+from ledger.stock.models import Batch, Content, Hold, Line, Movement, Recipe
 from ledger.stock.queries import cautions_for, where_is
 from ledger.stock.tables import BatchTable, LineTable
 
@@ -48,20 +48,32 @@ class Lines(ListPage):
 def line(request: HttpRequest, pk: int) -> HttpResponse:
     """One line: where it all is, what is promised, what is free."""
     line = get_object_or_404(Line.objects.whole().with_free(), pk=pk)
+    recipe = Recipe.objects.in_force(today()).filter(line=line).first()
     links = links_for(
         request.user,
         Link(_("Keep some for a promise"), f"{reverse('stock:keep')}?line={line.pk}", "selling"),
+        *_recipe_links(line, recipe),
         Link(_("All its rows in the stock book"), f"{reverse('stock:movements')}?line={line.pk}"),
         Link(_("All its batches"), f"{reverse('stock:batches')}?line={line.pk}"),
         *ahead(_("Its cost sheet"), "pricing:cost_sheet", line.pk, may="see_costs"),
         *ahead(_("Its prices"), "pricing:line", line.pk, may=("prices", "selling", "see_costs")),
     )
     context = {
-        "line": line, "links": links, "places": where_is(line), "cautions": cautions_for([line]),
+        "line": line, "links": links, "recipe": recipe, "places": where_is(line), "cautions": cautions_for([line]),
         "holds": Hold.objects.standing().filter(line=line).with_kept().with_short().order_by("on", "pk").exclude(kept=0, short=0),
         "movements": Movement.objects.standing().filter(batch__line=line).whole().order_by("-on", "-pk")[:LATEST],
     }
     return render(request, "stock/line.html", context)
+
+
+def _recipe_links(line: Line, recipe: Recipe | None) -> list[Link]:
+    """Making it up and its recipe, for a line that is made up."""
+    if not line.name and recipe is None:
+        return []
+    return [
+        Link(_("Make it up"), f"{reverse('stock:make_up')}?line={line.pk}&made=1", "boxes"),
+        Link(_("Change its recipe") if recipe else _("Write its recipe"), reverse("stock:set_recipe", args=[line.pk]), "boxes"),
+    ]
 
 
 class AddLine(Verb):
@@ -93,7 +105,7 @@ def batch(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "batch": batch, "links": links_for(request.user, *_batch_links(batch)), "cautions": cautions_for([batch.line]),
         "places": Content.objects.there().filter(batch=batch),
-        "inputs": batch.run.inputs.select_related("hanging__place", "hanging__parting__lot__planting__variety__species"),
+        "inputs": batch.run.inputs.whole(), "drawn": batch.run.drawn.whole().order_by("pk"),
         "movements": Movement.objects.standing().filter(batch=batch).whole().order_by("on", "pk"),
     }
     return render(request, "stock/batch.html", context)
@@ -107,6 +119,7 @@ def _batch_links(batch: Batch) -> list[Link]:
         here = f"?batch={batch.pk}"
         links = [
             Link(_("Put into a box"), reverse("stock:move") + here, "boxes"),
+            Link(_("Rework"), reverse("stock:rework") + here, "boxes"),
             Link(_("Draw"), reverse("stock:draw") + here, "boxes"),
             Link(_("Write off"), reverse("stock:write_off") + here, "boxes"),
             *links,
