@@ -65,24 +65,25 @@ def _verdict(judged: Judged) -> Verdict:
 
 LOSS = {
     "sure": _(
-        "%(better)s loses less than %(worse)s: surely by %(least)s to %(most)s in a hundred stems "
+        "Loss, %(better)s beside %(worse)s: surely less, by %(least)s to %(most)s in a hundred stems "
         "(%(better_n)d and %(worse_n)d hangings)."
     ),
     "unsure": _(
-        "Not sure that %(better)s loses less than %(worse)s: it may be from %(less)s fewer to %(most)s more in a hundred stems "
-        "that %(worse)s loses (%(better_n)d and %(worse_n)d hangings)."
+        "Loss, %(better)s beside %(worse)s: not sure, from %(most)s fewer to %(less)s more in a hundred stems "
+        "(%(better_n)d and %(worse_n)d hangings)."
     ),
-    "few": _("Loss: too few to tell %(better)s from %(worse)s (%(better_n)d and %(worse_n)d hangings)."),
+    "few": _("Loss, %(better)s beside %(worse)s: too few to tell (%(better_n)d and %(worse_n)d hangings)."),
 }
 DAYS = {
     "sure": _(
-        "%(better)s dries faster than %(worse)s: surely by %(least)s to %(most)s days (%(better_n)d and %(worse_n)d hangings)."
+        "Days to dry, %(better)s beside %(worse)s: surely fewer, by %(least)s to %(most)s days "
+        "(%(better_n)d and %(worse_n)d hangings)."
     ),
     "unsure": _(
-        "Not sure that %(better)s dries faster than %(worse)s: it may be from %(less)s days fewer to %(most)s more "
-        "that %(worse)s takes (%(better_n)d and %(worse_n)d hangings)."
+        "Days to dry, %(better)s beside %(worse)s: not sure, from %(most)s days fewer to %(less)s more "
+        "(%(better_n)d and %(worse_n)d hangings)."
     ),
-    "few": _("Days: too few to tell %(better)s from %(worse)s (%(better_n)d and %(worse_n)d hangings)."),
+    "few": _("Days to dry, %(better)s beside %(worse)s: too few to tell (%(better_n)d and %(worse_n)d hangings)."),
 }
 
 
@@ -94,7 +95,7 @@ def _said(told: Told, words: dict[str, Any], number: Callable[[int], str]) -> An
     if told.by is None:
         return words["few"] % names
     sure = "sure" if told.by.least > 0 else "unsure"
-    said = {"least": number(told.by.least), "most": number(told.by.most), "less": number(max(-told.by.least, 0))}
+    said = {"least": number(told.by.least), "most": number(max(told.by.most, 0)), "less": number(max(-told.by.least, 0))}
     return words[sure] % {**names, **said}
 
 
