@@ -1,17 +1,24 @@
-"""Published joint-cost answers read back from bunching runs; sources in examples.json.
+"""Published joint-cost answers read back from bunching runs, cuts and oddments; sources in examples.json.
 
-A published process is one hanging with the joint cost spent on it, its
-products are the lines of one run. Their unit is stems: a product's "cups" or
-"barrels" are stems, a pound or quart of so many cups a bunch of so many stems.
+Graded: the process is one hanging with the joint cost spent on it, its
+products are the lines of one run. Cut: it is one lot, its products are what
+was sold fresh and what was hung, by the value kept for a hundred stems of
+each. Their unit is stems: a product's "cups" or "barrels" are stems, a pound
+or quart of so many cups a bunch of so many stems. A by-product is oddments,
+kept at what they fetch less what selling them costs.
 """
 
 from decimal import Decimal
 
+from ledger.costing.queries import book
+from ledger.drying.actions import keep_oddments
+from ledger.growing.actions import value_ways
 from ledger.stock.actions import Output, make_run
-from tests.factories.drying import owner
+from tests.factories.drying import HangingFactory, owner
+from tests.factories.growing import LotFactory, PartingFactory
 from tests.factories.stock import LineFactory
 
-from .records import MADE, cents, costs_of, dried, hung
+from .records import CUT, DOWN, MADE, YEAR_END, cents, costs_of, dried, hung, resting_in, spend, whole_cents
 
 
 def graded(cost, outputs, *, lost=0):
@@ -78,3 +85,72 @@ def test_jc_04_by_volume(published, owner):
     outputs = [Output(LineFactory(stems=1), number) for number in inputs["qty"].values()]
 
     assert graded(inputs["joint_cost"], outputs) == [cents(part) for part in expected.values()]
+
+
+def cut_and_parted(cost, *, fresh, to_dry, worth, thrown_out=0):
+    """What stems sold fresh and stems hung bear of a lot's cost, by what a hundred of each are worth."""
+    lot = LotFactory(stems=fresh + to_dry + thrown_out, on=CUT)
+    spend(cost, lot)
+    value_ways(by=owner(), lot=lot, on=CUT, values=dict(zip(("sold_fresh", "hung"), worth, strict=True)))
+    if thrown_out:
+        PartingFactory(lot=lot, on=CUT, stems=thrown_out)
+    hanging = HangingFactory(lot=lot, stems=to_dry, on=CUT)
+    PartingFactory(lot=lot, on=CUT, way="sold_fresh", stems=fresh)
+    return [resting_in("cost of sales"), whole_cents(book(YEAR_END).node(("hanging", hanging.pk)).carried)]
+
+
+def per_hundred(value, stems):
+    """A printed value of all stems, as that of a hundred in cents."""
+    return int(Decimal(value) * 100 * 100 / stems)
+
+
+def test_jc_01_at_the_cut(published, owner):
+    """The same 31,680 parted at the cut, 1.10 and 0.30 a stem: 17,424 and 14,256."""
+    inputs, expected = published["JC-01"]["inputs"], published["JC-01"]["expected"]["sales_value_at_split_off"]
+    cups = [one["cups"] for one in inputs["products"]]
+    worth = [per_hundred(expected["values"][name], stems) for name, stems in zip("PQ", cups, strict=True)]
+
+    assert worth == [11_000, 3_000]
+    assert cut_and_parted(inputs["joint_cost"], fresh=cups[0], to_dry=cups[1], worth=worth) == [
+        cents(expected["P"]), cents(expected["Q"]),
+    ]
+
+
+def test_jc_01_at_the_cut_by_later_value(published, owner):
+    """By what they are worth later, less the cost still to come: 19,800 and 11,880."""
+    inputs, expected = published["JC-01"]["inputs"], published["JC-01"]["expected"]["net_realisable_value"]
+    cups = [one["cups"] for one in inputs["products"]]
+    worth = [per_hundred(expected["values"][name], stems) for name, stems in zip("PQ", cups, strict=True)]
+
+    assert cut_and_parted(inputs["joint_cost"], fresh=cups[0], to_dry=cups[1], worth=worth) == [
+        cents(expected["P"]), cents(expected["Q"]),
+    ]
+
+
+def test_jc_03_at_the_cut(published, owner):
+    """450 at 2.00 sold, 375 at 0.80 hung and 75 thrown out: 750 and 250, nothing on what was thrown out."""
+    inputs, expected = published["JC-03"]["inputs"], published["JC-03"]["expected"]["allocation"]
+    cost = sum(Decimal(part) for part in inputs["joint_cost"].values())
+    main, second = inputs["products"]
+    found = cut_and_parted(
+        cost, fresh=main["saleable"], to_dry=second["saleable"], thrown_out=second["produced"] - second["saleable"],
+        worth=[cents(one["price"]) * 100 for one in (main, second)],
+    )
+
+    assert found == [cents(expected["main"]), cents(expected["second"])]
+
+
+def test_bp_01_oddments_lower_the_cost_of_the_sound(published, owner):
+    """A micro-lesson on by-products: 8,000 less 500 of selling is 7,500, and 92,500 is left for the main product."""
+    inputs, expected = published["BP-01"]["inputs"], published["BP-01"]["expected"]
+    terms, hanging = inputs["by_product"], hung(1000, inputs["joint_cost"])
+    dried(hanging, sound=900)
+    worth = sum(cents(terms[name]) * sign for name, sign in (("sales", 1), ("selling_costs", -1), ("further_processing", -1)))
+    kept = keep_oddments(by=owner, hanging=hanging, on=DOWN, stems=100, value=worth)
+    main, craft = (
+        make_run(by=owner, on=MADE, inputs=[(source, stems)], outputs=[Output(LineFactory(stems=10), stems // 10)])
+        for source, stems in ((hanging, 900), (kept, 100))
+    )
+
+    assert costs_of(main) == [cents(expected["joint_cost_left_for_main_products"])]
+    assert costs_of(craft) == [cents(expected["by_product_nrv"])]
