@@ -13,7 +13,6 @@ from django.utils.translation import ngettext
 from ledger.facts.models import User
 
 from .models import Bed, Lot, Planting, Plot, Species, Variety
-from .queries import days_in_water
 
 FIRST_STEPS: list[tuple[Any, Any, str]] = [
     (Plot, _("Begin with the ground: add a plot"), "growing:add_plot"),
@@ -31,12 +30,8 @@ def notes(user: User, on: date) -> Iterator[tuple[Any, str]]:
     yield from _next_first_step()
     waiting = Lot.objects.too_long_in_water(on).count()
     if waiting:
-        says = ngettext(
-            "%(n)d lot has stood in water for %(days)d days or more",
-            "%(n)d lots have stood in water for %(days)d days or more",
-            waiting,
-        ) % {"n": waiting, "days": days_in_water(on)}
-        yield says, f"{reverse('growing:lots')}?state=too_long"
+        says = ngettext("%(n)d lot has stood in water too long", "%(n)d lots have stood in water too long", waiting)
+        yield says % {"n": waiting}, f"{reverse('growing:lots')}?state=too_long"
 
 
 def _next_first_step() -> Iterator[tuple[Any, str]]:

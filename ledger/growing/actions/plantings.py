@@ -52,6 +52,8 @@ def _bed_for(origin: str, bed: Bed | None, area_m2: Decimal | None, on: date) ->
     """Hold the bed; refuse one that is missing, full, or given to what has none."""
     if origin not in Planting.Origin.values:
         raise refusal("origin", _("Say how it began."), code="unknown")
+    if bed is None and area_m2 is not None:
+        raise refusal("bed", _("Choose the bed that area is taken of, or leave the area empty."), code="no_bed")
     if bed is None and origin == Planting.Origin.BED:
         raise refusal("bed", _("Choose the bed, or say that it is in trays, sowed itself or was gathered."), code="no_bed")
     if bed is None:
