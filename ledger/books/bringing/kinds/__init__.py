@@ -23,7 +23,7 @@ A column in brackets may be empty or missing.
     places          key, name, unit, room
     ways            key, name, with_tax, trade
     customers       key, name, (trade), (contact), (email), (address), (tax_number), (days_to_pay)
-    lines           key, variety, (colour), grade, finish, unit, (stems), (grams)
+    lines           key, (variety), (name), (colour), grade, finish, unit, (stems), (grams)
     boxes           key, (shelf), (note)
     clearings       planting, on, (why), (failed)
     part_clearings  planting, on, bed, area_m2, (why)
@@ -48,10 +48,16 @@ A column in brackets may be empty or missing.
     disasters       hanging, on, why, (norm_per_cent)
     readings        place, on, (at), (temperature_c), (humidity_percent)
     damp_limits     on, humidity_percent
-    runs            key, on, (lost), (note)
-    run_inputs      run, hanging, stems
+    recipes         key, line, on, (note)
+    recipe_parts    recipe, (of_line), (variety), (material), quantity
+    runs            key, on, (kind), (lost), (note), (supplier), (reference), (net), (tax), (cost_kind)
+    run_inputs      run, (hanging), (dry_lot), (fresh_lot), (oddments), stems
+    run_bunches     run, batch, (box), bunches
+    run_materials   run, material, quantity
     run_outputs     key, run, line, made, (stems), (unit_value), (box)
     moves           on, batch, bunches, (from_box), (to_box)
+    held_backs      key, box, on, until, why
+    lets_go         held_back, on
     overheads       on, year, overheads, usual_idle_and_luck, usual_base, (storage), (source)
     terms           way, on, (fee_per_cent), (fixed_day), (usual_takings), margin_per_cent, (ending)
     prices          way, line, on, price
@@ -83,7 +89,7 @@ A column in brackets may be empty or missing.
 """
 
 from ..rows import Kind
-from . import books, daybook, drying, growing, holding, money, orders, pricing, retail, stock
+from . import books, daybook, drying, growing, holding, money, orders, pricing, retail, runs, stock
 
 PATH: tuple[Kind, ...] = (
     *holding.KINDS,
@@ -96,7 +102,8 @@ PATH: tuple[Kind, ...] = (
     *stock.SHELVES,
     *growing.SEASON,
     *drying.LOFT,
-    *stock.BUNCHING,
+    *runs.KINDS,
+    *stock.MOVING,
     *pricing.TERMS,
     *retail.KINDS,
     *orders.KINDS,

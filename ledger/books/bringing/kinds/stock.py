@@ -1,29 +1,16 @@
-"""Bunch lines, boxes, bunching runs and what later happened in the stock book."""
+"""Bunch lines, boxes, and what happened in the stock book beside runs."""
 
 from datetime import date
 from typing import Any
 
 from django.utils.translation import gettext_lazy as _
 
-from ledger.drying.models import Hanging
 from ledger.facts.models import User
-from ledger.stock.actions import Output, add_line, count_box, draw, make_run, move, new_box, write_off
-from ledger.stock.models import Batch, Box, Line, Movement, Run, StockCount
+from ledger.stock.actions import add_line, count_box, draw, hold_back, let_go, move, new_box, write_off
+from ledger.stock.models import Batch, Box, Line, Movement, StockCount
 
-from ..columns import Day, Key, Money, OneOf, Ref, Whole, Words
+from ..columns import Day, Key, OneOf, Ref, Whole, Words
 from ..rows import Kind
-
-
-def _input(*, hanging: Hanging, stems: int) -> tuple[Hanging, int]:
-    return hanging, stems
-
-
-def _output(**given: Any) -> Output:
-    return Output(**given)
-
-
-def _batch_of(run: Run, given: dict[str, Any]) -> Batch:
-    return run.batches.get(line=given["line"])
 
 
 def _move(*, by: User, source: Box | None = None, target: Box | None = None, **given: Any) -> list[Movement]:
@@ -50,7 +37,8 @@ SHELVES = (
     Kind(
         "lines", "boxes", _("bunch lines: what is sold"), add_line,
         (
-            Key("key"), Ref("variety", to="varieties"), Words("colour", required=False),
+            Key("key"), Ref("variety", to="varieties", required=False, about=_("empty: made up or mixed")),
+            Words("name", required=False, about=_("of what is made up or mixed")), Words("colour", required=False),
             OneOf("grade", words=tuple(Line.Grade.values)), OneOf("finish", words=tuple(Line.Finish.values)),
             OneOf("unit", words=tuple(Line.Unit.values)), Whole("stems", required=False, about=_("stems to the bunch")),
             Whole("grams", required=False, about=_("grams to the unit")),
@@ -61,30 +49,7 @@ SHELVES = (
         (Key("key"), Words("shelf", required=False), Words("note", required=False)),
     ),
 )
-BUNCHING = (
-    Kind(
-        "runs", "boxes", _("bunching runs"), make_run,
-        (
-            Key("key"), Day("on"), Whole("lost", required=False, about=_("stems lost in bunching")),
-            Words("note", required=False),
-        ),
-        parts={"inputs": "run_inputs", "outputs": "run_outputs"},
-    ),
-    Kind(
-        "run_inputs", "boxes", _("sound stems a run used"), _input,
-        (Ref("run", to="runs"), Ref("hanging", to="hangings"), Whole("stems")),
-        part_of="run",
-    ),
-    Kind(
-        "run_outputs", "boxes", _("the batches a run made; the key is the batch's"), _output,
-        (
-            Key("key"), Ref("run", to="runs"), Ref("line", to="lines"), Whole("made"),
-            Whole("stems", required=False, about=_("only where the line is not a bunch of so many")),
-            Money("unit_value", required=False, about=_("sales value of one, where the run is split by value")),
-            Ref("box", to="boxes", required=False),
-        ),
-        part_of="run", made=_batch_of,
-    ),
+MOVING = (
     Kind(
         "moves", "boxes", _("bunches put from one box into another"), _move,
         (
@@ -92,6 +57,14 @@ BUNCHING = (
             Ref("from_box", to="boxes", gives="source", required=False, about=_("empty: not yet boxed")),
             Ref("to_box", to="boxes", gives="target", required=False),
         ),
+    ),
+    Kind(
+        "held_backs", "boxes", _("boxes held back from sale up to and including a day"), hold_back,
+        (Key("key"), Ref("box", to="boxes"), Day("on"), Day("until"), Words("why")),
+    ),
+    Kind(
+        "lets_go", "boxes", _("boxes held back and let go before their time"), let_go,
+        (Ref("held_back", to="held_backs"), Day("on")),
     ),
 )
 LATER = (
