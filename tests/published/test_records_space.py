@@ -9,7 +9,8 @@ from decimal import Decimal
 import pytest
 
 from ledger.books.queries.valuing import stock_value
-from ledger.costing.queries import book
+from ledger.costing.actions import plan_overheads
+from ledger.costing.queries import book, cost_sheet
 from ledger.reckoning.book import total
 from ledger.reckoning.sharing import MILLION
 from ledger.sales.actions import Sold, sell
@@ -53,6 +54,21 @@ def test_oh_01_overhead_in_stock_and_in_cost_of_sales(overhead):
     assert valued["closing_cost"] == cents(overhead["overhead_in_closing_stock"])
     assert valued["sold"] == cents(overhead["overhead_in_cost_of_sales"])
     assert valued["sold"] + resting_in("cost of the year") == cents(overhead["total_expensed"])
+
+
+def test_oh_01_overheads_on_the_expected_base(published, owner):
+    """The same rate planned for the year, an hour's work costing 1.00: each unit bears 0.20 though only 6,500 were made."""
+    inputs, expected, line = published["OH-01"]["inputs"], published["OH-01"]["expected"], LineFactory(stems=1)
+    made = hung(inputs["units_made"], inputs["actual_hours"])
+    dried(made, sound=made.stems)
+    run_of(line, made.stems, hanging=made)
+    fixed, normal = cents(inputs["fixed_overhead"]), cents(inputs["normal_capacity_hours"])
+    plan_overheads(by=owner, on=CUT, year=2024, overheads=fixed, usual_idle_and_luck=0, usual_base=normal)
+    (layer,) = [one for one in cost_sheet(line, YEAR_END).layers if one.shelf and not one.stock]
+
+    assert layer.shelf == cents(expected["fixed_rate"]) * MILLION
+    borne = layer.shelf * inputs["units_made"] // MILLION
+    assert fixed - borne == cents(expected["unabsorbed_fixed_expensed"])
 
 
 @pytest.fixture
