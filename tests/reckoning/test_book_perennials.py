@@ -5,7 +5,7 @@ from datetime import date
 
 import pytest
 
-from ledger.reckoning.book import Division, Ground, LotFact, SpaceFact, season_key, total
+from ledger.reckoning.book import Division, Ground, LotFact, SpaceFact, bed_days, season_key, total
 from tests.reckoning.test_book_hand_worked import (
     KINDS,
     PLANTING,
@@ -160,3 +160,15 @@ def test_all_of_it_cleared_part_by_part_holds_nothing():
 
     assert cost(plots(space(), ground=ground), "planting", PLANTING) == 93 + 15
     assert total(plots(space(), ground=ground).node(("plot", PLOT)).carried) == 153
+
+
+def test_days_and_area_in_the_beds():
+    """100 m2 from 1 May, half cleared on 2 August, all on 1 October: 153 days, 93 of 100 m2 and 60 of 50."""
+    plant = planting(ground=[Ground(PLOT, date(2025, 8, 2), -5_000)])
+
+    assert bed_days(plant, plant.on, date(2025, 12, 31)) == (153, 93 * 10_000 + 60 * 5_000)
+
+
+def test_what_stands_in_no_bed_has_no_days():
+    """Gathered stems hold no ground."""
+    assert bed_days(planting(plot=None, area=0), date(2025, 5, 1), date(2025, 12, 31)) == (0, 0)

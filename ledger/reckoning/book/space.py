@@ -75,8 +75,10 @@ def bed_days(planting: PlantingFact, first: date, end: date) -> tuple[int, int]:
 
 
 def _stretches(changes: Sequence[Ground], end: date) -> Iterator[tuple[int, date, date]]:
-    """The area held from day to day, until the planting left its beds."""
+    """The area held from day to day, until the planting left its beds; nothing where it had none."""
     area = 0
+    if not changes:
+        return
     edges = [*(step.on for step in changes[1:]), end]
     for step, until in zip(changes, edges, strict=True):
         area += step.area
