@@ -2,9 +2,14 @@
 
 from datetime import date
 
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from ledger.costing.queries import forget_books
+from ledger.costing.queries.better import how_dried
 from ledger.costing.queries.losses import season_losses, step_of
+from ledger.costing.queries.season import way_of_stems
 from ledger.drying import actions as drying
 from ledger.growing import actions as growing
 from ledger.growing.actions import undo_expectation
@@ -135,6 +140,39 @@ def test_day_and_season_bound_what_is_told(owner):
     assert list(by_reason(season_losses(2024, date(2024, 7, 19)))) == ["thrown out at the cut"]
     assert by_reason(season_losses(2023, END)) == {}
     assert season_losses(None, date(2025, 3, 1)).season == 2024
+
+
+def test_gone_over_in_the_bed_is_said_beside(owner, client_as):
+    """Forty never cut are no row of the tables: what was cut bears their cost."""
+    thread = spin_thread(owner)
+    growing.note_gone_over(by=owner, planting=thread.planting, on=DOWN, stems=40, why="rain")
+    page = client_as(owner).get(reverse("costing:losses"), {"season": 2024}).content.decode()
+
+    assert season_losses(2024, END).by_reason.total.stems == 130
+    assert "about 40 stems went over in the bed uncut" in page
+
+
+def test_more_hangings_ask_no_more_of_the_database(owner):
+    """Losses, how it dries and the season's way each take as many questions of three hangings as of one."""
+    thread = spin_thread(owner)
+    asking = (lambda: season_losses(2024, END), lambda: how_dried(thread.planting.variety, END), lambda: way_of_stems(2024, END))
+    before = [asked(one) for one in asking]
+    for _number in range(2):
+        lot = growing.cut(by=owner, planting=thread.planting, on=HUNG, stage="full", stems=100)
+        hanging = drying.hang(by=owner, lot=lot, on=HUNG, place=thread.hanging.place, stems=90)
+        drying.take_down(by=owner, hanging=hanging, on=DOWN, stems=90, losses={"mould": 9})
+        made = [stock.Output(line=thread.line, made=8)]
+        stock.make_run(by=owner, on=BUNCHED, inputs=[(hanging, 81)], outputs=made, lost=1)
+
+    assert [asked(one) for one in asking] == before
+
+
+def asked(question):
+    """How many queries a question takes, nothing kept from before."""
+    forget_books()
+    with CaptureQueriesContext(connection) as queries:
+        question()
+    return len(queries)
 
 
 def test_page_draws_the_weeks_and_its_paper_is_a_pdf(owner, client_as):

@@ -171,11 +171,13 @@ class _Readings:
 
     def __init__(self, on: date) -> None:
         rows = Reading.objects.standing_on(on).order_by("on", "pk")
-        self._said: dict[tuple[str, int], list[tuple[date, int]]] = defaultdict(list)
+        self._days: dict[tuple[str, int], list[date]] = defaultdict(list)
+        self._said: dict[tuple[str, int], list[int]] = defaultdict(list)
         for place, day, humidity, warmth in rows.values_list("place_id", "on", "humidity_percent", "temperature_tenths_c"):
             for what, number in (("humidity", humidity), ("warmth", warmth)):
                 if number is not None:
-                    self._said[what, place].append((day, number))
+                    self._days[what, place].append(day)
+                    self._said[what, place].append(number)
 
     def mean(self, what: str, stretches: Iterable[Stretch]) -> int | None:
         """The mean of all readings of the stretches, halves up; None where there are none."""
@@ -183,6 +185,5 @@ class _Readings:
         return proportion(sum(found), 1, len(found)) if found else None
 
     def _between(self, what: str, place: int, first: date, last: date) -> list[int]:
-        rows = self._said.get((what, place), [])
-        days = [day for day, _ in rows]
-        return [number for _, number in rows[bisect_left(days, first) : bisect_right(days, last)]]
+        days = self._days[what, place]
+        return self._said[what, place][bisect_left(days, first) : bisect_right(days, last)]

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from django.db.models import QuerySet, Sum
 from django.utils.translation import gettext_lazy as _
 
 from ledger.drying.models import Loss, Place
 from ledger.facts.queries import holding
-from ledger.growing.models import Lot, Variety
+from ledger.growing.models import GoneOver, Lot, Variety
 from ledger.reckoning.sharing import printed
 from ledger.reckoning.taking import proportion
 from ledger.reckoning.years import season_bounds, season_of
@@ -73,7 +74,10 @@ class LossTable:
 
 @dataclass(frozen=True)
 class SeasonLosses:
-    """A season's losses as of a day: every table, and the weeks and reasons the picture is drawn of."""
+    """A season's losses as of a day: every table, and the weeks and reasons the picture is drawn of.
+
+    `gone_over`: about so many stems spoiled in the bed uncut.
+    """
 
     season: int
     on: date
@@ -82,6 +86,7 @@ class SeasonLosses:
     in_drying: Sequence[LossTable]
     by_finish: LossTable
     trials: LossTable
+    gone_over: int
     weeks: Sequence[tuple[str, Mapping[str, int]]]
 
 
@@ -100,7 +105,14 @@ def season_losses(season: int | None, on: date, variety: int | None = None) -> S
     return SeasonLosses(
         season=season, on=on, final=all(went.final for went in reasons), by_reason=_by_reason(reasons), trials=_trials(trials),
         in_drying=_in_drying(plain), by_finish=_by_finish(benched), weeks=_weeks(plain),
+        gone_over=_gone_over(season, on, month, variety),
     )
+
+
+def _gone_over(season: int, on: date, first_month: int, variety: int | None) -> int:
+    rows = GoneOver.objects.standing_on(on).filter(on__range=season_bounds(season, first_month=first_month))
+    rows = rows if variety is None else rows.filter(planting__variety=variety)
+    return rows.aggregate(n=Sum("stems"))["n"] or 0
 
 
 def last_season(on: date, first_month: int) -> int:
@@ -109,7 +121,7 @@ def last_season(on: date, first_month: int) -> int:
     return season_of(last or on, first_month=first_month)
 
 
-def lots_of(season: int, on: date, first_month: int, variety: int | None = None) -> Any:
+def lots_of(season: int, on: date, first_month: int, variety: int | None = None) -> QuerySet[Lot]:
     """The lots of a season cut by a day, of one variety where named."""
     rows = Lot.objects.standing_on(on).filter(on__range=season_bounds(season, first_month=first_month)).order_by("on", "pk")
     return rows if variety is None else rows.filter(planting__variety=variety)

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from django.db.models import Sum
+from django.db.models import QuerySet, Sum
 from django.utils.translation import gettext_lazy as _
 
 from ledger.drying.models import Hanging, Oddments, TakingDown
 from ledger.facts.queries import holding
-from ledger.growing.models import Parting
+from ledger.growing.models import Lot, Parting
 from ledger.stock.models import Movement, Run
 
 from .losses import last_season, lots_of
@@ -80,9 +80,10 @@ def way_of_stems(season: int | None, on: date, variety: int | None = None) -> Wa
     """Where the stems cut in a season are at the end of a day; the last lot's season where none is named."""
     month = holding().season_first_month
     season = season or last_season(on, month)
-    cut = dict(lots_of(season, on, month, variety).values_list("pk", "stems"))
-    ways, strands = _ways(cut, on), follow(cut, on)
-    down, sound, kept = _down(cut, on)
+    lots = lots_of(season, on, month, variety)
+    cut = dict(lots.values_list("pk", "stems"))
+    ways, strands = _ways(lots, on), follow(cut, on)
+    down, sound, kept = _down(lots, on)
     dry = ways[Parting.Way.CUT_DRY]
     hung = ways[Parting.Way.HUNG]
     fit = Stage(_("fit to bunch"), sound + kept + dry, _off_the_bench(sound + kept + dry, strands))
@@ -108,7 +109,7 @@ def _exits(places: Sequence[tuple[str, Any, bool]], stems: Counter[str]) -> list
     return _some(Exit(label, stems[place], lost) for place, label, lost in places)
 
 
-def _ways(lots: Collection[int], on: date) -> Counter[str]:
+def _ways(lots: QuerySet[Lot], on: date) -> Counter[str]:
     rows = Parting.objects.standing_on(on).filter(lot__in=lots).order_by("way")
     return Counter(dict(rows.values_list("way").annotate(n=Sum("stems"))))
 
@@ -118,7 +119,7 @@ def _leaving_the_lot(cut: dict[int, int], ways: Counter[str]) -> list[Exit]:
     return _some([*_exits(WAYS, ways), Exit(_("in water"), in_water)])
 
 
-def _down(lots: Collection[int], on: date) -> tuple[int, int, int]:
+def _down(lots: QuerySet[Lot], on: date) -> tuple[int, int, int]:
     """Stems of these lots taken down, those sound, and those of the lost kept as oddments."""
     ours = Hanging.objects.standing_on(on).filter(parting__lot__in=lots)
     down = TakingDown.objects.standing_on(on).filter(hanging__in=ours).aggregate(stems=Sum("stems"), sound=Sum("sound"))
