@@ -28,8 +28,10 @@ TYPED = {
     "facts:add_person": {"password": "teasel-and-honesty"}, "facts:change_person": {"is_active": "on"},
     "costing:plan_overheads": {"year": 2026}, "stock:add_line": {"stems": 7}, "growing:cut": {"stems": 20},
     "drying:note_reading": {"humidity_percent": 55},
-    "growing:plant": {"area_m2": "0.50"}, "growing:add_bed": {"area_m2": "0.50"},
+    "daybook:note_week": {"on": "2025-06-09"}, "growing:plant": {"area_m2": "0.50"}, "growing:add_bed": {"area_m2": "0.50"},
+    "stock:hold_back": {"until": "2036-01-01"},
 }
+PAIRS = {"content": "bunches", "of_line": "bunches", "material": "quantity"}
 ROWS = {"n": 1, "asked": 1, "counted": 1, "tick": "on", "from": 10, "made": 1}
 
 
@@ -90,6 +92,11 @@ def in_rows(form: Form) -> dict[str, Any]:
         rows.update({first: value} if first else {})
     if "line_1" in form.fields:
         rows["line_1"] = something(form.fields["line_1"])
+    for which, number in PAIRS.items():
+        if f"{which}_1" in form.fields and not rows.get(f"{number}_1"):
+            rows.update({f"{which}_1": something(form.fields[f"{which}_1"]), f"{number}_1": 1})
+    if "minutes_0_0" in form.fields:
+        rows.update({"minutes_0_0": "60", "spent_on_0": something(form.fields["spent_on_0"])})
     if "net_0" in form.fields:
         names = ("description", "kind", "spent_on")
         rows.update({"net_0": "1", **{f"{name}_0": something(form.fields[f"{name}_0"]) for name in names}})

@@ -23,6 +23,7 @@ OPEN_TO: dict[str, dict[str, str]] = {
         ),
         "growing": "undo_cut_value value_ways",
         "pricing": "cost_sheet cost_sheet_paper",
+        "stock": "buy_in",
     },
     "owner hand seller bookkeeper": {
         "": "change_password today",
@@ -32,10 +33,16 @@ OPEN_TO: dict[str, dict[str, str]] = {
             "bed beds gone_over lot lots partings planting plantings plot plots species species_list varieties variety water_limits"
         ),
         "sales": "customer customers dispatch dispatches order orders",
-        "stock": "batch batches box boxes count counts hold holds label line lines movement movements run runs label find_box",
+        "stock": (
+            "batch batches box boxes count counts hold holds label line lines movement movements recipe recipes run runs label "
+            "find_box"
+        ),
     },
     "owner hand bookkeeper": {
-        "daybook": "note_work undo_work work_entries work_entry worker workers",
+        "daybook": (
+            "add_material clocks count_material drop_clock material materials note_week note_work start_clock stop_clock "
+            "undo_material_count undo_material_use undo_work use_material work_entries work_entry worker workers"
+        ),
     },
     "owner hand": {
         "drying": (
@@ -50,7 +57,10 @@ OPEN_TO: dict[str, dict[str, str]] = {
             "estimate_life plant_out set_water_limit undo_cut_over undo_division undo_life undo_part_cleared undo_planted_out "
             "undo_seedlings_dumped undo_water_limit"
         ),
-        "stock": "add_line change_box count_box draw make_run move new_box undo_count undo_movement undo_run write_off",
+        "stock": (
+            "add_line bring_down_bunches change_box count_box draw hold_back let_go make_run make_up move new_box rework "
+            "set_recipe undo_count undo_hold_back undo_let_go undo_movement undo_recipe undo_run write_off"
+        ),
     },
     "owner": {
         "facts": (

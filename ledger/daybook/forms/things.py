@@ -65,7 +65,7 @@ class ThingsForm(VerbForm):
     @property
     def elsewhere(self) -> bool:
         """Whether the list of all things is to be open: nothing was done that day, or something is chosen or amiss in it."""
-        told = ("spent_on", "find", "weights")
+        told = [name for name in ("spent_on", "find", "weights") if name in self.fields]
         return not self.fields["done"].choices or any(self[name].value() or self[name].errors for name in told)  # type: ignore[attr-defined]
 
     def clean(self) -> dict[str, Any]:

@@ -16,7 +16,7 @@ from ledger.facts.queries import today
 
 from ..actions import Hours
 from ..models import WorkEntry, Worker
-from ..queries import monday_of, offered
+from ..queries import EQUALLY, monday_of, offered
 from .spending import SpentOnField, asked_for, find_field, found_field, named, shared_field, shared_out, weights_field
 
 MOST_LINES, DAYS = 20, range(7)
@@ -81,13 +81,16 @@ class WeekForm(VerbForm):
 
     def rows(self) -> list[dict[str, Any]]:
         """The fields of each line, for the page."""
-        return [
-            {
-                "things": [self[f"task_{row}"], self[f"spent_on_{row}"], self[f"shared_{row}"], self[f"weights_{row}"]],
-                "cells": [(self[f"minutes_{row}_{day}"].label, self[f"minutes_{row}_{day}"]) for day in DAYS],
-            }
-            for row in range(self.lines)
-        ]
+        return [self._row(row) for row in range(self.lines)]
+
+    def _row(self, row: int) -> dict[str, Any]:
+        sharing = [self[f"shared_{row}"], self[f"weights_{row}"]]
+        return {
+            "things": [self[f"task_{row}"], self[f"spent_on_{row}"]],
+            "sharing": sharing,
+            "open": any(field.errors or field.value() not in (None, "", EQUALLY) for field in sharing),
+            "cells": [(self[f"minutes_{row}_{day}"].label, self[f"minutes_{row}_{day}"]) for day in DAYS],
+        }
 
     def clean(self) -> dict[str, Any]:
         given = super().clean() or {}

@@ -18,8 +18,8 @@ from ledger.facts.queries import holding
 
 from .. import actions
 from ..forms.clock import StartClockForm, StopClockForm
-from ..models import Clock, WorkEntry
-from .records import AskAgain, own_worker, things_asked_for
+from ..models import Clock
+from .records import AskAgain, as_before, things_asked_for
 
 MINUTE = timedelta(minutes=1)
 
@@ -57,9 +57,7 @@ class StartClock(AskAgain, Verb):
     template_name, done = "daybook/start_clock.html", _("The clock runs.")
 
     def initial(self) -> dict[str, Any]:
-        last = WorkEntry.objects.filter(recorded_by=self.request.user).order_by("-pk").values_list("task", flat=True).first()
-        about = {"task": last} if last else {}
-        return {**own_worker(self.request.user), **about, **super().initial(), **things_asked_for(self.request)}
+        return {**as_before(self.request.user), **super().initial(), **things_asked_for(self.request)}
 
     def act(self, form: StartClockForm, **common: Any) -> Clock:
         return actions.start_clock(**form.given(), **common)

@@ -59,11 +59,11 @@ def spending_links(pk: int) -> list[Link]:
     ]
 
 
-def own_worker(user: Any) -> dict[str, Any]:
-    """The worker a form begins with: who signed in, else the one noted last by this person."""
+def as_before(user: Any) -> dict[str, Any]:
+    """What a form of work begins with: the worker who signed in, else the one noted last, and the task noted last."""
     own = Worker.objects.filter(user=user).values_list("pk", flat=True).first()
-    noted = WorkEntry.objects.filter(recorded_by=user).order_by("-pk").values_list("worker_id", flat=True)
-    return {"worker": own or noted.first()}
+    last = WorkEntry.objects.filter(recorded_by=user).order_by("-pk").first()
+    return {"worker": own or (last and last.worker_id), "task": last and last.task}
 
 
 def things_asked_for(request: HttpRequest) -> dict[str, list[str]]:

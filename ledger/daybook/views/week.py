@@ -13,7 +13,7 @@ from .. import actions
 from ..forms.week import WeekForm
 from ..models import WorkEntry, Worker
 from ..queries import Week, week_of
-from .records import AskAgain, own_worker
+from .records import AskAgain, as_before
 
 LINES_TO_BEGIN_WITH = 3
 
@@ -25,7 +25,7 @@ class NoteWeek(AskAgain, Verb):
     template_name = "daybook/note_week.html"
 
     def initial(self) -> dict[str, Any]:
-        return {**own_worker(self.request.user), **super().initial()}
+        return {**as_before(self.request.user), **super().initial()}
 
     def form_given(self) -> dict[str, Any]:
         typed = self.request.POST.get("lines", "")

@@ -18,7 +18,7 @@ from ..filters import PayFilter, WorkerFilter, WorkFilter
 from ..forms.work import PayForm, RateForm, WorkerForm, WorkForm
 from ..models import Pay, WorkEntry, Worker, WorkerRate
 from ..tables import PayTable, WorkerTable, WorkTable
-from .records import AskAgain, own_worker, things_asked_for, with_pages
+from .records import AskAgain, as_before, things_asked_for, with_pages
 
 
 class Workers(ListPage):
@@ -122,7 +122,7 @@ class NoteWork(AskAgain, Verb):
     template_name = "daybook/note_work.html"
 
     def initial(self) -> dict[str, Any]:
-        return {**own_worker(self.request.user), **super().initial(), **things_asked_for(self.request)}
+        return {**as_before(self.request.user), **super().initial(), **things_asked_for(self.request)}
 
     def act(self, form: WorkForm, **common: Any) -> WorkEntry:
         return actions.note_work(**form.given(), **common)

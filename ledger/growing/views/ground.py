@@ -53,6 +53,7 @@ def plot(request: HttpRequest, pk: int) -> HttpResponse:
         request.user,
         Link(_("Add a bed"), f"{reverse('growing:add_bed')}?plot={pk}", "field"),
         Link(_("Note work on it"), f"{reverse('daybook:note_work')}?spent_on={pk}", "work"),
+        Link(_("Start the clock on it"), f"{reverse('daybook:start_clock')}?spent_on={pk}", "work"),
         Link(_("Enter a purchase for it"), f"{reverse('daybook:record_purchase')}?spent_on={pk}", "money"),
         Link(_("Enter its cost for a year"), f"{reverse('daybook:set_year_of_space')}?space={pk}", "money"),
         Link(_("Change its name"), reverse("growing:rename_plot", args=[pk]), "field"),

@@ -72,6 +72,7 @@ def _links(found: Lot) -> list[Link]:
     key = [found.pk]
     links = [
         Link(_("Note work on it"), f"{reverse('daybook:note_work')}?spent_on={found.pk}", "work"),
+        Link(_("Start the clock on it"), f"{reverse('daybook:start_clock')}?spent_on={found.pk}", "work"),
         Link(_("Value its ways out"), reverse("growing:value_ways", args=key), "money"),
     ]
     if stems_left_ever(found):

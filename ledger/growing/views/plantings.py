@@ -75,6 +75,8 @@ def _links(found: Planting, held: Mapping[int, Decimal]) -> list[Link]:
         Link(_("Stems went over uncut"), reverse("growing:note_gone_over", args=key), "field"),
         Link(_("Expect another number"), reverse("growing:expect", args=key), "field"),
         Link(_("Note work on it"), f"{reverse('daybook:note_work')}?spent_on={found.pk}", "work"),
+        Link(_("Start the clock on it"), f"{reverse('daybook:start_clock')}?spent_on={found.pk}", "work"),
+        Link(_("Use a material for it"), f"{reverse('daybook:use_material')}?spent_on={found.pk}", "work"),
         Link(_("Enter a purchase for it"), f"{reverse('daybook:record_purchase')}?spent_on={found.pk}", "money"),
     ]
     if found.cleared_on is None:
