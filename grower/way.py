@@ -23,16 +23,17 @@ STEM: list[tuple[Any, list[tuple[Any, str, str | tuple[str, ...]]]]] = [
     ]),
     (_("cut"), [
         (_("Harvest lots"), "growing:lots", ()), (_("Gone from lots"), "growing:partings", ()),
-        (_("Gone over"), "growing:gone_over", ()),
+        (_("Gone over"), "growing:gone_over", ()), (_("Limit in water"), "growing:water_limits", ()),
     ]),
     (_("hung"), [
         (_("Hangings"), "drying:hangings", ()), (_("Due down"), "drying:due_down", ()),
         (_("Taken down"), "drying:takings_down", ()),
         (_("Drying places"), "drying:places", ()), (_("Readings"), "drying:readings", ()),
-        (_("Norms of loss"), "drying:loss_norms", ()),
+        (_("Norms of loss"), "drying:loss_norms", ()), (_("Oddments"), "drying:oddments", ()),
     ]),
     (_("bunched"), [
-        (_("Bunching runs"), "stock:runs", ()), (_("Batches"), "stock:batches", ()), (_("Bunch lines"), "stock:lines", ()),
+        (_("Runs"), "stock:runs", ()), (_("Batches"), "stock:batches", ()), (_("Bunch lines"), "stock:lines", ()),
+        (_("Recipes"), "stock:recipes", ()),
     ]),
     (_("boxed"), [
         (_("Boxes"), "stock:boxes", ()), (_("Stock book"), "stock:movements", ()), (_("Holds"), "stock:holds", ()),
@@ -51,12 +52,13 @@ STEM: list[tuple[Any, list[tuple[Any, str, str | tuple[str, ...]]]]] = [
         (_("Closed years"), "books:closes", "books"), (_("The proof"), "books:proof", "books"),
         (_("A season's losses"), "costing:losses", ()), (_("Where stems dry better"), "costing:dries_better", ()),
         (_("Where stems went"), "costing:season", ()),
-        (_("Overheads"), "costing:overheads", "see_costs"), (_("Bring in"), "books:bring_in", "settings"),
+        (_("Overheads"), "costing:overheads", "see_costs"), (_("Kinds of cost"), "costing:kinds", "see_costs"), (_("Bring in"), "books:bring_in", "settings"),
     ]),
 ]
 BESIDE: list[tuple[Any, list[tuple[Any, str, str | tuple[str, ...]]]]] = [
     (_("daybook"), [
-        (_("Work"), "daybook:work_entries", ("work", "money")), (_("Purchases"), "daybook:purchases", "money"),
+        (_("Work"), "daybook:work_entries", ("work", "money")), (_("The clock"), "daybook:clocks", "work"),
+        (_("Purchases"), "daybook:purchases", "money"), (_("Materials"), "daybook:materials", ("work", "money")),
         (_("Pay"), "daybook:pays", "money"), (_("Workers"), "daybook:workers", ("work", "money")),
         (_("Years of space"), "daybook:years_of_space", "money"),
     ]),

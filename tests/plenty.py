@@ -43,6 +43,7 @@ def spin_plenty(by: User, *, close: date = date(2024, 12, 31)) -> Plenty:
     _use_up(by, plenty)
     _keep(by, plenty)
     _trade(by, plenty)
+    _make_up(by, plenty)
     make_link("sign_in", hours=1, user=by)
     return plenty
 
@@ -65,7 +66,7 @@ def _grow(by: User, plenty: Plenty) -> None:
     growing.clear(by=by, planting=gone, on=date(2025, 5, 1))
     growing.plant(by=by, on=date(2025, 4, 1), variety=old.variety, bed=bed, area_m2=2, season=2025)
     growing.expect(by=by, planting=made["planting"], on=date(2025, 5, 1), season=2025, stems=300, planned_cost=AMOUNTS["plan"])
-    lot = growing.cut(by=by, planting=made["planting"], on=NEXT_YEAR, stage="full", stems=500)
+    lot = made["lot"] = growing.cut(by=by, planting=made["planting"], on=NEXT_YEAR, stage="full", stems=500)
     growing.cut(by=by, planting=made["planting"], on=NEXT_YEAR, stage="full", stems=100)
     growing.note_gone_over(by=by, planting=made["planting"], on=NEXT_YEAR, stems=40, why="rain")
     growing.throw_out(by=by, lot=lot, on=NEXT_YEAR, stems=10)
@@ -79,7 +80,7 @@ def _grow(by: User, plenty: Plenty) -> None:
     drying.hang(by=by, lot=lot, on=NEXT_YEAR, place=place, stems=40, room=1, bunch_stems=10, trial=True)
     shed = drying.add_place(by=by, name="Shed", unit="racks", room=30)
     drying.move_hanging(by=by, hanging=hanging, on=date(2025, 6, 15), place=shed, stems=20, room=2)
-    drying.keep_oddments(by=by, hanging=hanging, on=date(2025, 6, 22), stems=4, value=AMOUNTS["scrap"])
+    made["oddments"] = drying.keep_oddments(by=by, hanging=hanging, on=date(2025, 6, 22), stems=4, value=AMOUNTS["scrap"])
     drying.note_reading(by=by, place=place, on=NEXT_YEAR, humidity_percent=71, temperature_tenths_c=185)
     drying.set_damp_limit(by=by, on=NEXT_YEAR, humidity_percent=70)
     made["hanging"] = hanging
@@ -104,6 +105,7 @@ def _tend(by: User, plenty: Plenty) -> None:
     lot = growing.cut(
         by=by, planting=perennial, on=NEXT_YEAR, stage="full", fresh_g=2000, sample_stems=10, sample_g=100, dry=True
     )
+    plenty.made["dry"] = lot.partings.get()
     growing.value_ways(by=by, lot=lot, on=NEXT_YEAR, values={"cut_dry": AMOUNTS["worth"]})
     growing.set_water_limit(by=by, on=NEXT_YEAR, days=3)
 
@@ -120,6 +122,8 @@ def _spend(by: User, plenty: Plenty) -> None:
     plot = plenty.thread.planting.bed.plot
     daybook.set_year_of_space(by=by, space=plot.cost_object, on=NEXT_YEAR, year=2025, expected_cost=AMOUNTS["space"])
     costing.plan_overheads(by=by, on=NEXT_YEAR, year=2025, overheads=1000, usual_idle_and_luck=0, usual_base=AMOUNTS["plan"])
+    power = CostKind.objects.get(code="power")
+    costing.move_kind(by=by, kind=power, on=NEXT_YEAR, in_stock=False, in_shelf=True, why="the accountant's wish")
     facts.set_tax_status(by=by, on=NEXT_YEAR, status="registered", number="INVENTED 1")
     facts.set_tax_rate(by=by, on=NEXT_YEAR, rate_bp=2000)
 
@@ -127,7 +131,7 @@ def _spend(by: User, plenty: Plenty) -> None:
 def _use_up(by: User, plenty: Plenty) -> None:
     """A material bought, used and counted; a clock that runs."""
     planting = plenty.made["planting"]
-    twine = daybook.add_material(by=by, name="Twine", unit="cm")
+    twine = plenty.made["twine"] = daybook.add_material(by=by, name="Twine", unit="cm")
     daybook.add_material(by=by, name="Rubber bands", unit="pieces", by_count=True)
     packing = CostKind.objects.get(code="packing")
     bought = daybook.BoughtLine("twine", packing, AMOUNTS["bill"], 0, [(twine.cost_object, 1)], quantity=5000)
@@ -178,3 +182,24 @@ def _trade(by: User, plenty: Plenty) -> None:
     sales.send(by=by, order=order, on=on)
     sales.pack(by=by, order_line=of_order, on=on, batch=batch, box=box, bunches=1)
     made["order"], made["invoice"] = order, invoice
+
+
+def _make_up(by: User, plenty: Plenty) -> None:
+    """A bunch split, two wreaths by a recipe, bunches bought in, boxes held back and let go."""
+    made, thread, on = plenty.made, plenty.thread, date(2025, 7, 8)
+    line, batch, box, variety = thread.line, thread.batch, thread.box, thread.planting.variety
+    fives = stock.add_line(by=by, variety=variety, colour="copper", stems=5)
+    wreath = stock.add_line(by=by, name="Wreath", unit="piece")
+    stock.set_recipe(by=by, on=on, line=wreath, parts=[(line, 1), (variety, 12), (made["twine"], 90)])
+    stock.rework(by=by, on=on, bunches=[(batch, box, 1)], outputs=[stock.Output(fives, 1)], lost=5)
+    stock.make_up(
+        by=by, on=on, outputs=[stock.Output(wreath, 2)], bunches=[(batch, box, 1)],
+        stems=[(made["dry"], 20), (made["oddments"], 4)], fresh=[(made["lot"], 6)], materials=[(made["twine"], 180)],
+    )
+    kind = CostKind.objects.get(code="plants")
+    stock.buy_in(
+        by=by, on=on, supplier="Sorrel Farm", outputs=[stock.Output(line, 3)], net=AMOUNTS["bill"], tax=0, kind=kind
+    )
+    for shelf in ("C1", "C2"):
+        held_back = stock.hold_back(by=by, on=on, box=stock.new_box(by=by, shelf=shelf), until=date(2036, 1, 1), why="damp")
+    stock.let_go(by=by, on=on, held_back=held_back)

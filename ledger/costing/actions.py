@@ -1,14 +1,14 @@
-"""The verbs of costing: planning a year's overheads."""
+"""The verbs of costing: planning a year's overheads, moving a kind of cost from one basis to another."""
 
 from __future__ import annotations
 
 from datetime import date
 
 from ledger.facts.actions import undo_within
-from ledger.facts.models import User
+from ledger.facts.models import CostKind, User
 from ledger.facts.writing import action, record
 
-from .models import OverheadPlan
+from .models import KindBasis, OverheadPlan
 
 
 @action("money")
@@ -28,3 +28,15 @@ def plan_overheads(
 def undo_overhead_plan(*, by: User, plan: OverheadPlan) -> OverheadPlan:
     """Undo a plan of overheads."""
     return undo_within(plan, by=by)
+
+
+@action("books")
+def move_kind(*, by: User, kind: CostKind, on: date, in_stock: bool, in_shelf: bool, why: str) -> KindBasis:
+    """Let a kind of cost belong to these bases from a day on."""
+    return record(KindBasis(kind=kind, on=on, in_stock=in_stock, in_shelf=in_shelf, why=why), by=by)
+
+
+@action("books")
+def undo_move_of_kind(*, by: User, basis: KindBasis) -> KindBasis:
+    """Undo it: what held before holds again."""
+    return undo_within(basis, by=by)

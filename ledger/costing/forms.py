@@ -30,6 +30,17 @@ class OverheadsForm(VerbForm):
     source = forms.CharField(label=_("Where these figures come from"), max_length=200, required=False)
 
 
+class MoveKindForm(VerbForm):
+    """Which bases a kind of cost belongs to from a day on."""
+
+    in_stock = forms.BooleanField(
+        label=_("Part of stock cost"), required=False,
+        help_text=_("Inputs, paid labour and production space up to the boxed bunch, by the usual rules for stock."),
+    )
+    in_shelf = forms.BooleanField(label=_("Part of the cost to the shelf, which prices rest on"), required=False)
+    why = forms.CharField(label=_("Why"), max_length=200)
+
+
 class AsOfForm(forms.Form):
     """The day a figure is asked for."""
 

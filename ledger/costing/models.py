@@ -3,9 +3,10 @@
 from django.core.validators import MinValueValidator
 from django.db import models
 from django.db.models import Q
+from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
-from ledger.facts.models import Fact
+from ledger.facts.models import CostKind, Fact
 
 
 class OverheadPlan(Fact):
@@ -37,3 +38,31 @@ class OverheadPlan(Fact):
 
     def __str__(self) -> str:
         return str(_("Overheads of %(year)d")) % {"year": self.year}
+
+
+class KindBasis(Fact):
+    """To which bases a kind of cost belongs from a day on, where an accountant moved it.
+
+    Until then the flags of the kind itself hold. A day that is closed keeps those it was closed by.
+    """
+
+    kind = models.ForeignKey(CostKind, models.PROTECT, related_name="bases", verbose_name=_("kind of cost"))
+    in_stock = models.BooleanField(_("in stock cost"), default=True)
+    in_shelf = models.BooleanField(_("in cost to the shelf"), default=True)
+    why = models.CharField(_("why"), max_length=200)
+
+    class Meta(Fact.Meta):
+        abstract = False
+        constraints = [
+            *Fact.Meta.constraints,
+            models.CheckConstraint(
+                condition=Q(in_stock=False) | Q(in_shelf=True), name="kind_basis_stock_within_shelf",
+                violation_error_message=_("What is part of stock cost is part of the cost to the shelf too."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return str(_("%(kind)s from %(on)s")) % {"kind": self.kind, "on": self.on}
+
+    def get_absolute_url(self) -> str:
+        return reverse("costing:kinds")

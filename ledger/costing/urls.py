@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import better, figures, losses, overheads, season
+from .views import better, figures, kinds, losses, overheads, season
 
 app_name = "costing"
 urlpatterns = [
@@ -17,6 +17,9 @@ urlpatterns = [
     path("dries-better/paper/", better.dries_better_paper, name="dries_better_paper"),
     path("season/", season.season, name="season"),
     path("season/paper/", season.season_paper, name="season_paper"),
+    path("kinds/", kinds.kinds, name="kinds"),
+    path("kinds/<int:pk>/move/", kinds.MoveKind.as_view(), name="move_kind"),
+    path("kinds/moved/<int:pk>/undo/", kinds.UndoMoveOfKind.as_view(), name="undo_move_of_kind"),
     path("overheads/", overheads.OverheadPlans.as_view(), name="overheads"),
     path("overheads/plan/", overheads.PlanOverheads.as_view(), name="plan_overheads"),
     path("overheads/<int:pk>/undo/", overheads.UndoOverheads.as_view(), name="undo_overheads"),

@@ -44,9 +44,16 @@ SPOILT: dict[str, dict[str, Any]] = {
     "reading_temperature_plausible": {"temperature_tenths_c": 701}, "reading_humidity_within_whole": {"humidity_percent": 101},
     "damp_limit_within_whole": {"humidity_percent": 0},
     "line_grade_known": {"grade": "thirds"}, "line_finish_known": {"finish": "gilded"}, "line_unit_whole": {"stems": None},
+    "line_variety_or_name": {"variety": None, "name": ""},
+    "recipe_part_of_one_thing": {"variety": None, "of_line": None, "material": None},
+    "recipe_part_quantity_positive": {"quantity": 0}, "run_kind_known": {"kind": "stolen"},
+    "run_input_of_one_thing": {"hanging": None, "parting": None, "oddments": None},
+    "movement_of_run_made_up": {"run": 1, "kind": "drawn", "bunches": -1},
+    "held_back_until_not_before": {"until": models.F("on") - timedelta(1)},
     "run_input_stems_positive": {"stems": 0}, "batch_made_positive": {"made": 0},
     "movement_sign_fits_kind": {"bunches": 0}, "content_not_below_zero": {"bunches": -1},
     "balance_held_within_on_hand": {"held": models.F("on_hand") + 1}, "hold_change_sign_fits": {"bunches": 0},
+    "kind_basis_stock_within_shelf": {"in_stock": True, "in_shelf": False},
     "overhead_plan_base_positive": {"usual_base": 0}, "way_terms_below_whole": {"fee_bp": 10_000},
     "way_terms_fixed_needs_takings": {"fixed_day": 1, "usual_takings": 0}, "price_positive": {"amount": 0},
     "order_line_promised_within_asked": {"promised": models.F("asked") + 1},
@@ -106,7 +113,7 @@ def test_the_database_refuses_the_same_row_twice(plenty, constraint, model):
     """What can be only once is there only once."""
     row = model._base_manager.filter(constraint.condition or models.Q()).first()
     assert row is not None, f"spin_plenty makes no {model.__name__}"
-    row.pk, row._state.adding = None, True
+    row.pk, row._state.adding = 0 if model._meta.pk.is_relation else None, True
     for field in model._meta.fields:
         if field.unique and field.is_relation and not field.primary_key:
             setattr(row, field.attname, None if field.null else 0)

@@ -16,7 +16,7 @@ PAPERS = ("label", "_paper", "dispatch_note", "picking_list")
 OPEN_TO: dict[str, dict[str, str]] = {
     "owner bookkeeper": {
         "books": "bring_in close closes earnings proof reopen valuation valuation_paper",
-        "costing": "figure node overheads plan_overheads undo_overheads",
+        "costing": "figure how_far kinds move_kind node node_paper overheads plan_overheads undo_move_of_kind undo_overheads",
         "daybook": (
             "add_worker pay pays purchase purchases record_pay record_purchase set_worker_rate set_year_of_space "
             "undo_pay undo_purchase undo_worker_rate undo_year_of_space years_of_space"

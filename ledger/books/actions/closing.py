@@ -29,7 +29,7 @@ def close_year(*, by: User, on: date) -> YearClose:
     """
     state = LedgerState.objects.select_for_update(no_key=True).get(pk=1)
     year = _check_end(on, state.closed_until)
-    made, bases = fresh_book(on), Bases()
+    made, bases = fresh_book(on), Bases(on)
     valued = stock_value_of(made, bases, on=on, method=holding().stock_method)
     close = YearClose(
         on=on, year=year, method=valued.method, closing_cost=valued.flows["closing_cost"],

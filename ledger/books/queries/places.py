@@ -43,7 +43,7 @@ def places_on(on: date, made: Book | None = None) -> dict[str, Place]:
     found: dict[str, Place] = defaultdict(Place)
     if close is not None:
         found[PUT_RIGHT] = Place()
-    for (place, _node, _dated), (_quantity, at) in kept_by_node(made or book(on), Bases(), close).items():
+    for (place, _node, _dated), (_quantity, at) in kept_by_node(made or book(on), Bases(on), close).items():
         found[place] += at
     return {place: found[place] for place in sorted(found)}
 

@@ -73,5 +73,5 @@ def entered_by(on: date) -> int:
 
 def unpaid_work(made: Book) -> int:
     """Hours of unpaid people at their notional rate, in millionths."""
-    bases = Bases()
+    bases = Bases(made.facts.on)
     return sum(one.amount for one in made.facts.spending if not bases.paid(("", one.kind)))

@@ -16,10 +16,9 @@ from .valuing import stock_value_of
 
 def closed_differences() -> Iterable[str]:
     """Every row of a closed year that is no longer what was frozen, by making that day's book again."""
-    bases = Bases()
     for close in YearClose.objects.standing().order_by("on", "pk"):
         try:
-            yield from _frozen(close, fresh_book(close.on, close.recorded_at), bases)
+            yield from _frozen(close, fresh_book(close.on, close.recorded_at), Bases(close.on))
         except (ValueError, KeyError) as error:
             yield f"closed year {close.year}: its cost book cannot be made again: {error}"
 

@@ -76,7 +76,7 @@ class StockValue:
 
 def stock_value(on: date, *, since: date | None = None, method: str | None = None) -> StockValue:
     """Value the stock at the end of a day; `since` begins the flows (None: from the very first day)."""
-    return stock_value_of(book(on), Bases(), on=on, since=since, method=method or holding().stock_method)
+    return stock_value_of(book(on), Bases(on), on=on, since=since, method=method or holding().stock_method)
 
 
 def stock_value_of(

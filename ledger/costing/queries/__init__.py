@@ -1,8 +1,9 @@
 """Questions about cost: the book of any day, a line's cost sheet, where a figure comes from."""
 
+from .bases import Bases, kinds_on
 from .book import book, forget_books, fresh_book
 from .reading import read_facts
-from .sheet import Bases, CostSheet, Layer, cost_sheet, overhead_plan_on
+from .sheet import CostSheet, Layer, cost_sheet, overhead_plan_on
 
 __all__ = [
     "Bases",
@@ -12,6 +13,7 @@ __all__ = [
     "cost_sheet",
     "forget_books",
     "fresh_book",
+    "kinds_on",
     "overhead_plan_on",
     "read_facts",
 ]

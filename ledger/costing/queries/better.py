@@ -23,7 +23,7 @@ from ledger.reckoning.surely import FEWEST_EACH, Apart, apart, middle, range_of_
 from ledger.reckoning.taking import proportion
 
 from .hung import WHOLE_BP, Hung, hung_by
-from .losses import HUMID_STEPS, WARM_STEPS, said_humidity, said_warmth, step_of
+from .loss_tables import HUMID_STEPS, WARM_STEPS, said_humidity, said_warmth, step_of
 
 WEEKS = 53
 

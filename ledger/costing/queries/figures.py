@@ -14,9 +14,10 @@ from ledger.reckoning.sharing import printed, to_minor
 from ledger.reckoning.taking import proportion
 from ledger.stock.models import Batch
 
+from .bases import Bases
 from .book import book
 from .names import PLACES, Names, entry_url, entry_words, figure_url, record_url
-from .sheet import STAGE_NAMES, Bases
+from .stages import STAGE_NAMES
 
 UNITS = {
     "stems": _("%(part)d of %(whole)d stems"),
@@ -81,7 +82,7 @@ def opened(kind: str, number: int, on: date, known: datetime | None = None, *, h
     names = Names([key, *(flow.source for flow in node.inflows), *(flow.target for flow in node.outflows)])
     if not names.has(key):
         return None
-    bases, carried, shared_by = Bases(), node.carried, _shared_by(node)
+    bases, carried, shared_by = Bases(on), node.carried, _shared_by(node)
     sources = _source_rows(node, names)
     least, most = (to_minor(end) for end in made.range_of(key)) if how_far else (None, None)
     return Opened(

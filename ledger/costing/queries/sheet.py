@@ -8,7 +8,6 @@ from datetime import date, datetime
 
 from django.utils.translation import gettext_lazy as _
 
-from ledger.facts.models import CostKind
 from ledger.facts.queries import holding
 from ledger.reckoning.book import STAGES_TO_THE_BOX, Element, part_of
 from ledger.reckoning.taking import proportion
@@ -16,20 +15,8 @@ from ledger.reckoning.years import year_of
 from ledger.stock.models import Line
 
 from ..models import OverheadPlan
+from .bases import Bases
 from .book import book
-
-STAGE_NAMES = {
-    "growing": _("Growing"),
-    "bed_space": _("Bed space"),
-    "cutting": _("Cutting"),
-    "drying": _("Hanging and drying"),
-    "drying_space": _("Drying space"),
-    "bunching": _("Bunching"),
-    "materials": _("Materials"),
-    "storage": _("Storage"),
-    "selling": _("Selling"),
-    "overheads": _("Overheads"),
-}
 
 
 @dataclass(frozen=True)
@@ -67,46 +54,13 @@ class CostSheet:
         return sum(layer.shelf for layer in self.layers)
 
 
-class Bases:
-    """Which kinds of cost belong to stock cost and to the cost to the shelf."""
-
-    def __init__(self) -> None:
-        kinds = list(CostKind.objects.all())
-        self.names = {kind.code: str(kind.name) for kind in kinds}
-        self._stock = {kind.code for kind in kinds if kind.in_stock}
-        self._shelf = {kind.code for kind in kinds if kind.in_shelf}
-        self._paid = {kind.code for kind in kinds if kind.paid}
-
-    def in_stock(self, element: Element) -> bool:
-        return element[0] in STAGES_TO_THE_BOX and element[1] in self._stock
-
-    def in_shelf(self, element: Element) -> bool:
-        return element[0] in STAGES_TO_THE_BOX and element[1] in self._shelf
-
-    def paid(self, element: Element) -> bool:
-        return element[1] in self._paid
-
-    def stock_cost(self, amounts: Mapping[Element, int]) -> int:
-        """The part of amounts that is stock cost, in millionths."""
-        return sum(amount for element, amount in amounts.items() if self.in_stock(element))
-
-    def money_spent(self, amounts: Mapping[Element, int]) -> int:
-        """The part of amounts that is money spent, in millionths."""
-        return sum(amount for element, amount in amounts.items() if self.paid(element))
-
-    def name(self, element: Element) -> str:
-        """An element in words."""
-        stage, kind = element
-        return f"{STAGE_NAMES[stage]}: {self.names.get(kind, kind)}"
-
-
 def cost_sheet(line: Line, on: date, known: datetime | None = None) -> CostSheet:
     """What one unit of a line costs as of a day; without layers where no batch was made yet."""
     held = book(on, known).lines.get(line.pk)
     if held is None:
         return CostSheet(line, on, known=False)
     per_unit = {element: amount for element, amount in part_of(held.amounts, 1, held.units).items() if amount}
-    bases = Bases()
+    bases = Bases(on)
     layers = [*_path_layers(per_unit, bases), *_overhead_layers(per_unit, bases, on)]
     return CostSheet(
         line=line, on=on, batches=tuple(held.batches), units=held.units, layers=tuple(layers), final=held.final, known=held.known

@@ -13,7 +13,9 @@ from ledger.facts.pages import Link, links_for
 from ledger.facts.paper import paper
 from ledger.facts.pictures import StackedBars
 
-from ..queries.losses import REASONS, SeasonLosses, season_losses
+from ..queries.loss_tables import REASONS
+from ..queries.losses import SeasonLosses, season_losses
+from ..queries.names import figure_url, record_url
 from .asking import Asked, as_paper, asked, filled
 
 
@@ -40,7 +42,10 @@ def losses_paper(request: HttpRequest) -> HttpResponse:
 
 def _about(request: HttpRequest, found: SeasonLosses, question: Asked) -> dict[str, Any]:
     costs = request.user.may("see_costs")  # type: ignore[union-attr]
-    return {"losses": found, "variety": question.variety, "costs": costs, "picture": picture_of_losses(found)}
+    return {
+        "losses": found, "variety": question.variety, "costs": costs, "picture": picture_of_losses(found),
+        "sources": [(row, (figure_url if costs else record_url)(row.key)) for row in found.by_source.rows if row.key],
+    }
 
 
 def picture_of_losses(found: SeasonLosses) -> StackedBars | None:
