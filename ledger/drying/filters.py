@@ -7,9 +7,10 @@ from django.utils.translation import gettext_lazy as _
 from ledger.facts.forms import DayInput
 from ledger.growing.models import Variety
 
-from .models import DampLimit, Hanging, LossNorm, Place, Reading, TakingDown
+from .models import DampLimit, Hanging, LossNorm, Oddments, Place, Reading, TakingDown
 
-STANDING = [("up", _("still up")), ("down", _("all down"))]
+STANDING = [("up", _("still up")), ("down", _("all down or moved on"))]
+TRIALS = [("yes", _("trials")), ("no", _("no trials"))]
 
 
 class HangingFilter(django_filters.FilterSet):
@@ -20,6 +21,7 @@ class HangingFilter(django_filters.FilterSet):
         queryset=Variety.objects.select_related("species"), field_name="parting__lot__planting__variety", label=_("Variety")
     )
     state = django_filters.ChoiceFilter(choices=STANDING, method="by_state", label=_("State"))
+    trial = django_filters.ChoiceFilter(choices=TRIALS, method="by_trial", label=_("Trials"))
     since = django_filters.DateFilter(field_name="on", lookup_expr="gte", label=_("From"), widget=DayInput())
     until = django_filters.DateFilter(field_name="on", lookup_expr="lte", label=_("To"), widget=DayInput())
 
@@ -29,6 +31,9 @@ class HangingFilter(django_filters.FilterSet):
 
     def by_state(self, rows: QuerySet, _name: str, state: str) -> QuerySet:
         return rows.filter(stems_up__gt=0) if state == "up" else rows.filter(stems_up=0)
+
+    def by_trial(self, rows: QuerySet, _name: str, trial: str) -> QuerySet:
+        return rows.filter(trial=trial == "yes")
 
 
 class TakingDownFilter(django_filters.FilterSet):
@@ -44,6 +49,21 @@ class TakingDownFilter(django_filters.FilterSet):
 
     class Meta:
         model = TakingDown
+        fields = ()
+
+
+class OddmentsFilter(django_filters.FilterSet):
+    """Oddments by variety and day."""
+
+    variety = django_filters.ModelChoiceFilter(
+        queryset=Variety.objects.select_related("species"), field_name="hanging__parting__lot__planting__variety",
+        label=_("Variety"),
+    )
+    since = django_filters.DateFilter(field_name="on", lookup_expr="gte", label=_("From"), widget=DayInput())
+    until = django_filters.DateFilter(field_name="on", lookup_expr="lte", label=_("To"), widget=DayInput())
+
+    class Meta:
+        model = Oddments
         fields = ()
 
 

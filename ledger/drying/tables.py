@@ -3,7 +3,7 @@
 import django_tables2 as tables
 from django.utils.translation import gettext_lazy as _
 
-from .models import DampLimit, Hanging, LossNorm, Place, Reading, TakingDown
+from .models import DampLimit, Hanging, LossNorm, Oddments, Place, Reading, TakingDown
 
 VARIETY = "parting__lot__planting__variety"
 
@@ -12,13 +12,14 @@ class HangingTable(tables.Table):
     """Hangings, the latest first."""
 
     what = tables.Column(_("Variety"), accessor=VARIETY, order_by=(f"{VARIETY}__species__name", f"{VARIETY}__name"))
+    moved = tables.Column(_("Moved on"))
     stems_up = tables.Column(_("Still up"))
     sound = tables.Column(_("Sound"))
     lost = tables.Column(_("Lost"))
 
     class Meta:
         model = Hanging
-        fields = ("on", "what", "place", "stems", "stems_up", "sound", "lost")
+        fields = ("on", "what", "place", "stems", "moved", "stems_up", "sound", "lost")
         empty_text = _("Nothing has been hung yet.")
 
 
@@ -36,6 +37,20 @@ class TakingDownTable(tables.Table):
         model = TakingDown
         fields = ("on", "what", "place", "stems", "sound", "lost", "dried_g")
         empty_text = _("Nothing has been taken down yet.")
+
+
+class OddmentsTable(tables.Table):
+    """Oddments kept, the latest first; what they are worth for those who may see costs."""
+
+    what = tables.Column(
+        _("Of the hanging"), accessor=f"hanging__{VARIETY}",
+        order_by=(f"hanging__{VARIETY}__species__name", f"hanging__{VARIETY}__name"),
+    )
+
+    class Meta:
+        model = Oddments
+        fields = ("on", "what", "stems", "value")
+        empty_text = _("No oddments are kept yet.")
 
 
 class PlaceTable(tables.Table):

@@ -20,7 +20,7 @@ from .kinds import KINDS
 from .order import in_order, rests_on
 from .reading import Reading, read_all
 from .rows import Fault, NotBroughtIn, Row, Waiting
-from .unseen import cause_of
+from .unseen import all_below, cause_of
 
 Progress = Callable[[int, int, Row], None]
 
@@ -95,8 +95,16 @@ def _act_on_all(reading: Reading, by: User, progress: Progress) -> None:
         if row.stands:
             _act_or_wait(reading, row, by)
         progress(looked_at, len(ordered), row)
+    if not reading.faults:
+        _fault_rings(reading, ordered)
     if not reading.holding_is_there() and not reading.faults:
         reading.faults.append(Fault("holding.csv", 0, "", str(_("The ledger is empty: it needs its holding first."))))
+
+
+def _fault_rings(reading: Reading, rows: list[Row]) -> None:
+    """Rows still waiting though nothing is wrong rest on one another."""
+    for row in [one for one in rows if one.state == "waiting" and one in all_below(one, reading.by_name)]:
+        reading.fault(row, "", _("It rests on %(row)s, which rests on it: neither can come first.") % {"row": row.rests_on})
 
 
 def _act_or_wait(reading: Reading, row: Row, by: User) -> None:

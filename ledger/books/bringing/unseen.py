@@ -31,12 +31,12 @@ def cause_of(row: Row, code: str, faulty: list[Row], by_name: Mapping[Named, Row
     have meant anything.
     """
     causes = CAUSES.get(code, {})
-    below = _all_below(row, by_name)
+    below = all_below(row, by_name)
     for other in faulty:
         shared = causes.get(other.kind.file)
         if shared and (
             _names_nothing(other, by_name)
-            or any(one.kind.file == shared for one in below & _all_below(other, by_name))
+            or any(one.kind.file == shared for one in below & all_below(other, by_name))
         ):
             return other
     return None
@@ -50,7 +50,8 @@ def _names_nothing(row: Row, by_name: Mapping[Named, Row]) -> bool:
     )
 
 
-def _all_below(row: Row, by_name: Mapping[Named, Row]) -> set[Row]:
+def all_below(row: Row, by_name: Mapping[Named, Row]) -> set[Row]:
+    """Every row that this one rests on, by way of others too; itself where they go round in a ring."""
     found: set[Row] = set()
     waiting = [row]
     while waiting:

@@ -60,6 +60,11 @@ class Hanging(Fact):
     def get_absolute_url(self) -> str:
         return reverse("drying:hanging", args=[self.pk])
 
+    @property
+    def bunches_up(self) -> int:
+        """Whole bunches among the stems up, of a hanging of bunches read with `stems_up`."""
+        return self.stems_up // (self.bunch_stems or 1)
+
 
 class TakingDown(Fact):
     """Stems of one hanging taken down on one day.

@@ -12,9 +12,9 @@ from django.utils.translation import gettext_lazy as _
 from ledger.daybook.views.records import spending_links, spending_on
 from ledger.drying import actions
 from ledger.drying.filters import HangingFilter, TakingDownFilter
-from ledger.drying.forms import DisasterForm, HangForm, TakeDownForm
+from ledger.drying.forms import HangForm, MoveForm, TakeDownForm
 from ledger.drying.models import Disaster, Hanging, TakingDown
-from ledger.drying.queries import disaster_of, losses_of, stems_still_up, usual_loss_bp
+from ledger.drying.queries import disaster_of, losses_of, stems_still_up, usual_loss
 from ledger.drying.tables import HangingTable, TakingDownTable
 from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
 from ledger.facts.queries import today
@@ -41,6 +41,7 @@ class Hangings(ListPage):
             Link(_("Drying places"), reverse("drying:places")),
             Link(_("Takings down"), reverse("drying:takings_down")),
             Link(_("Usual losses"), reverse("drying:loss_norms")),
+            Link(_("Oddments"), reverse("drying:oddments")),
         ]
 
     def get_context_data(self, **given: Any) -> dict[str, Any]:
@@ -64,15 +65,19 @@ class TakingsDown(ListPage):
 def hanging(request: HttpRequest, pk: int) -> HttpResponse:
     """One hanging: where it came from, what came down of it, where that went."""
     on = today()
-    hanging = get_object_or_404(Hanging.objects.whole().with_stems_up(on).with_sound(on).with_lost(on), pk=pk)
+    rows = Hanging.objects.whole().select_related("moved_from__place").with_stems_up(on).with_sound(on).with_lost(on)
+    hanging = get_object_or_404(rows, pk=pk)
     mark = disaster_of(hanging)
     variety = hanging.parting.lot.planting.variety
-    usual = mark.norm_bp if mark else usual_loss_bp(variety, on, besides=hanging)
+    usual = usual_loss(variety, on, besides=hanging)
+    share_bp = mark.norm_bp if mark else usual.share_bp
     context = {
         "hanging": hanging, "mark": mark, "usual": usual, "losses": losses_of(hanging),
+        "moves": hanging.moved_to.standing().select_related("place").order_by("on", "pk"),
+        "oddments": hanging.oddments.standing().order_by("on", "pk"),
         "takings": hanging.takings.standing().with_lost().order_by("on", "pk"),
         "inputs": hanging.run_inputs.filter(run__undone_at__isnull=True).select_related("run").order_by("run__on", "pk"),
-        "proposed": mark is None and proposed_disaster(hanging.stems, hanging.lost, usual),
+        "proposed": mark is None and proposed_disaster(hanging.stems - hanging.moved, hanging.lost, share_bp),
         "links": links_for(request.user, *_links(hanging, mark)),
         "spending": spending_on(hanging.cost_object, request.user),
     }
@@ -85,14 +90,20 @@ def _links(hanging: Hanging, mark: Disaster | None) -> list[Link]:
     links = []
     if hanging.stems_up:
         links.append(Link(_("Take down"), reverse("drying:take_down", args=[hanging.pk]), "loft"))
+        links.append(Link(_("Move it or part of it"), reverse("drying:move_hanging", args=[hanging.pk]), "loft"))
     if hanging.sound:
         links.append(Link(_("Bunch what is sound"), f"{reverse('stock:make_run')}?hanging={hanging.pk}", "boxes"))
+    if hanging.lost:
+        links.append(Link(_("Keep oddments of the lost"), reverse("drying:keep_oddments", args=[hanging.pk]), "loft"))
+    trial = _("It is no trial after all") if hanging.trial else _("Mark as a trial")
+    links.append(Link(trial, reverse("drying:mark_trial", args=[hanging.pk]), "loft"))
     if mark is None:
         links.append(Link(_("Mark as a disaster"), reverse("drying:mark_disaster", args=[hanging.pk]), "loft"))
     else:
         links.append(Link(_("Take the disaster's mark away"), reverse("drying:undo_disaster", args=[mark.pk]), "loft"))
     links += spending_links(hanging.pk)
-    return [*links, Link(_("Undo this hanging"), reverse("drying:undo_hanging", args=[hanging.pk]), "loft")]
+    undo = _("Undo this move") if hanging.moved_from_id else _("Undo this hanging")
+    return [*links, Link(undo, reverse("drying:undo_hanging", args=[hanging.pk]), "loft")]
 
 
 def taking_down(request: HttpRequest, pk: int) -> HttpResponse:
@@ -108,6 +119,7 @@ class Hang(Verb):
     """Hang part of a lot; the lot may be named in the address."""
 
     form_class, title, may, button = HangForm, _("Hang stems of a lot"), "loft", _("Hang them")
+    template_name = "drying/hang.html"
 
     def find_subject(self) -> None:
         if "pk" in self.given:
@@ -150,15 +162,18 @@ class TakeDown(Verb):
         return result.hanging.get_absolute_url()
 
 
-class MarkDisaster(Verb):
-    """Mark a hanging whose loss was no usual one."""
+class MoveHanging(Verb):
+    """Move a hanging, or part of it, to another place."""
 
-    form_class, title, may, button = DisasterForm, _("Mark as a disaster"), "loft", _("Mark it")
-    intro = _("What it lost beyond the usual is written off as a cost of the year and never enters stock.")
+    form_class, title, may, button = MoveForm, _("Move it or part of it"), "loft", _("Move them")
+    intro = _("Stems moved are a hanging of their own in their new place; what stays keeps its room until all of it is gone.")
     subject_model = Hanging
 
-    def act(self, form: DisasterForm, **common: Any) -> Disaster:
-        return actions.mark_disaster(hanging=self.subject, **form.given(), **common)
+    def initial(self) -> dict[str, Any]:
+        return {"stems": stems_still_up(self.subject) or None, "room": self.subject.room, **super().initial()}
+
+    def act(self, form: MoveForm, **common: Any) -> Hanging:
+        return actions.move_hanging(hanging=self.subject, **form.given(), **common)
 
 
 class UndoHanging(Undo):
@@ -176,10 +191,3 @@ class UndoTakingDown(Undo):
 
     def then(self, result: TakingDown) -> str:
         return result.hanging.get_absolute_url()
-
-
-class UndoDisaster(Undo):
-    """Take a disaster's mark away."""
-
-    subject_model, may, fact_name = Disaster, "loft", "disaster"
-    undoing = actions.undo_disaster

@@ -5,24 +5,28 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import Any
 
+from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils.formats import date_format
+from django.utils.http import urlencode
 from django.utils.translation import gettext_lazy as _
 
+from ledger.daybook.models import PurchaseLine
 from ledger.daybook.views.records import spending_links, spending_on
 from ledger.drying import actions
 from ledger.drying.filters import LossNormFilter, PlaceFilter
 from ledger.drying.forms import LossNormForm, PlaceForm, RenamePlaceForm
 from ledger.drying.models import Hanging, LossNorm, Place
-from ledger.drying.queries import room_taken_by_day
+from ledger.drying.queries import room_taken_by_day, usual_losses
 from ledger.drying.tables import LossNormTable, PlaceTable
+from ledger.facts.models import CostKind
 from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
 from ledger.facts.pictures import DayBars
 from ledger.facts.queries import today
 
-READINGS_SHOWN = 7
+READINGS_SHOWN, BILLS_SHOWN = 7, 25
 DAYS_DRAWN = 60
 
 
@@ -58,6 +62,7 @@ def place(request: HttpRequest, pk: int) -> HttpResponse:
         Link(_("Note a reading"), reverse("drying:note_reading", args=[place.pk]), "loft"),
         Link(_("All its readings"), f"{reverse('drying:readings')}?place={place.pk}"),
         Link(_("All that hung here"), f"{reverse('drying:hangings')}?place={place.pk}"),
+        Link(_("Enter a bill for it: heat, fan power"), _bill_for(place), "money"),
         *spending_links(place.pk),
         Link(_("Enter its cost for a year"), f"{reverse('daybook:set_year_of_space')}?space={place.pk}", "money"),
         Link(_("Change its name"), reverse("drying:rename_place", args=[place.pk]), "loft"),
@@ -67,9 +72,23 @@ def place(request: HttpRequest, pk: int) -> HttpResponse:
         "picture": picture_of_room(place, on),
         "readings": place.readings.standing().with_damp().latest_first()[:READINGS_SHOWN],
         "damp": place.readings.damp_again(on).first(),
-        "spending": spending_on(place.cost_object, request.user),
+        "spending": {**spending_on(place.cost_object, request.user), "sees_money": False},
+        "bills": bills_of(place)[:BILLS_SHOWN] if request.user.may("money") else None,  # type: ignore[union-attr]
     }
     return render(request, "drying/place.html", context)
+
+
+def _bill_for(place: Place) -> str:
+    """A purchase's form, filled in as far as a bill for heat and fans goes."""
+    power = CostKind.objects.filter(code="power").first()
+    given = {"spent_on": place.pk, "description_0": _("Heat and fan power"), "kind_0": power.pk if power else ""}
+    return f"{reverse('daybook:record_purchase')}?{urlencode(given)}"
+
+
+def bills_of(place: Place) -> QuerySet[PurchaseLine]:
+    """The lines of bills that a place bears or shares in, the latest first, with their bill."""
+    lines = PurchaseLine.objects.filter(shares__spent_on=place.cost_object, purchase__undone_at__isnull=True)
+    return lines.select_related("purchase", "kind").order_by("-purchase__on", "-pk")
 
 
 def picture_of_room(place: Place, on: date) -> DayBars:
@@ -116,14 +135,16 @@ class LossNorms(ListPage):
     title = _("Usual losses")
     intro = _(
         "The usual share of stems lost in drying. Where none is entered it is learnt from earlier hangings "
-        "that were no disaster."
+        "that were no disaster and no trial."
     )
+    template_name = "drying/usual_losses.html"
 
     def links(self) -> list[Link]:
         return [Link(_("Enter a usual loss"), reverse("drying:set_loss_norm"), "loft")]
 
     def get_context_data(self, **given: Any) -> dict[str, Any]:
-        return super().get_context_data(row_template="drying/loss_norms.html#row", **given)
+        usual = usual_losses(today())
+        return super().get_context_data(row_template="drying/loss_norms.html#row", usual=usual, **given)
 
 
 class SetLossNorm(Verb):

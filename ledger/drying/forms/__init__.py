@@ -1,0 +1,20 @@
+"""The forms of drying: few fields, for one hand in a loft."""
+
+from .hangings import DisasterForm, HangForm, MoveForm, OddmentsForm, TakeDownForm, TrialForm
+from .places import DampLimitForm, LossNormForm, PlaceForm, ReadingForm, RenamePlaceForm
+from .rounds import TakeDownRoundForm
+
+__all__ = [
+    "DampLimitForm",
+    "DisasterForm",
+    "HangForm",
+    "LossNormForm",
+    "MoveForm",
+    "OddmentsForm",
+    "PlaceForm",
+    "ReadingForm",
+    "RenamePlaceForm",
+    "TakeDownForm",
+    "TakeDownRoundForm",
+    "TrialForm",
+]
