@@ -8,7 +8,8 @@ from django.urls import reverse
 
 from ledger.costing.queries import forget_books
 from ledger.costing.queries.better import how_dried
-from ledger.costing.queries.losses import season_losses, step_of
+from ledger.costing.queries.loss_tables import step_of
+from ledger.costing.queries.losses import season_losses
 from ledger.costing.queries.season import way_of_stems
 from ledger.drying import actions as drying
 from ledger.growing import actions as growing
@@ -140,6 +141,19 @@ def test_day_and_season_bound_what_is_told(owner):
     assert list(by_reason(season_losses(2024, date(2024, 7, 19)))) == ["thrown out at the cut"]
     assert by_reason(season_losses(2023, END)) == {}
     assert season_losses(None, date(2025, 3, 1)).season == 2024
+
+
+def test_every_figure_opens_to_its_hanging_lot_and_run(owner, hand, client_as):
+    """One line each, adding up to the whole; who sees no cost is led to the record."""
+    thread = spin_thread(owner)
+    found = season_losses(2024, END)
+    rows = [(row.key[0], row.stems) for row in found.by_source.rows]
+    pages = [client_as(one).get(reverse("costing:losses"), {"season": 2024}).content.decode() for one in (owner, hand)]
+
+    assert rows == [("lot", 100), ("hanging", 20), ("run", 10)]
+    assert found.by_source.total == found.by_reason.total
+    assert reverse("costing:node", args=["hanging", thread.hanging.pk]) in pages[0]
+    assert thread.hanging.get_absolute_url() in pages[1]
 
 
 def test_gone_over_in_the_bed_is_said_beside(owner, client_as):
