@@ -94,6 +94,18 @@ def test_the_round_has_a_tick_for_dry(hand, client_as):
     assert Parting.objects.get().way == "cut_dry"
 
 
+def test_a_row_of_the_round_is_weighed(hand, client_as):
+    """Folded away on the sheet until something stands there; half a weight is refused on its row and shown open."""
+    key, client, url = PlantingFactory().pk, client_as(hand), f"{reverse('growing:cut_round')}?on=2024-07-01"
+    typed = {f"fresh_g_{key}": 5000, f"sample_stems_{key}": 20, f"stage_{key}": "full"}
+    answer = fill(client, url, **typed)
+
+    assert '<details class="sift">' in read(client, url) and '<details class="sift" open>' in answer.content.decode()
+    assert list(answer.context["form"].errors) == [f"fresh_g_{key}"]
+    assert fill(client, url, **typed, **{f"sample_g_{key}": 410}).status_code == 302
+    assert Lot.objects.get().stems == 244
+
+
 def test_a_lot_is_weighed_and_dry_on_its_form(hand, client_as):
     """By weight and ticked as dry; the lot's page says what was weighed."""
     url, client = f"{reverse('growing:cut')}?planting={PlantingFactory().pk}", client_as(hand)

@@ -16,10 +16,12 @@ from ledger.facts.writing import action, check_day, refusal
 from ..models import Lot, Planting
 from .lots import cut
 
+ROW_FIELDS = ("stems", "bundles", "per_bundle", "stage", "fresh_g", "sample_g")
+
 
 @dataclass(frozen=True)
 class CutRow:
-    """What was cut of one planting, by stems or by bundles of so many; `dry`: it needs no hanging."""
+    """What was cut of one planting, by stems, by bundles of so many or by weight; `dry`: it needs no hanging."""
 
     planting: Planting
     stage: str
@@ -28,6 +30,9 @@ class CutRow:
     per_bundle: int | None = None
     about: bool = False
     dry: bool = False
+    fresh_g: int | None = None
+    sample_stems: int | None = None
+    sample_g: int | None = None
 
 
 @action("field")
@@ -45,7 +50,7 @@ def cut_round(*, by: User, on: date, rows: Sequence[CutRow]) -> list[Lot]:
         try:
             lots.append(_cut_row(by, on, row))
         except ValidationError as error:
-            refused.update(of_row(error, row.planting.pk, fields=("stems", "bundles", "per_bundle", "stage")))
+            refused.update(of_row(error, row.planting.pk, fields=ROW_FIELDS))
     if refused:
         raise ValidationError(refused)
     return lots
@@ -54,5 +59,6 @@ def cut_round(*, by: User, on: date, rows: Sequence[CutRow]) -> list[Lot]:
 def _cut_row(by: User, on: date, row: CutRow) -> Lot:
     return cut(
         by=by, planting=row.planting, on=on, stage=row.stage, stems=row.stems, bundles=row.bundles,
-        per_bundle=row.per_bundle, about=row.about, dry=row.dry,
+        per_bundle=row.per_bundle, about=row.about, dry=row.dry, fresh_g=row.fresh_g,
+        sample_stems=row.sample_stems, sample_g=row.sample_g,
     )

@@ -13,6 +13,8 @@ from ledger.facts.ruled import SheetForm
 from ..actions import CutRow
 from ..models import Lot, Planting
 
+Labelled = list[tuple[Any, BoundField]]
+
 
 class CutRoundForm(SheetForm):
     """A row for each planting in a bed; the stage and the bundle are like the last time."""
@@ -28,29 +30,39 @@ class CutRoundForm(SheetForm):
         self.number(f"n_{key}", _("%(what)s: stems") % what)
         self.number(f"bundles_{key}", _("%(what)s: bundles") % what)
         self.number(f"per_bundle_{key}", _("%(what)s: stems to the bundle") % what, initial=planting.last_per_bundle)
+        self.number(f"fresh_g_{key}", _("%(what)s: all of it weighs (g)") % what)
+        self.number(f"sample_stems_{key}", _("%(what)s: stems of a sample") % what)
+        self.number(f"sample_g_{key}", _("%(what)s: the sample weighs (g)") % what)
         self.tick(f"about_{key}", _("%(what)s: about so many, not counted") % what)
         self.tick(f"dry_{key}", _("%(what)s: came in dry") % what)
         stages = [("", "–"), *Lot.Stage.choices]
         self.choice(f"stage_{key}", _("%(what)s: stage when cut") % what, stages, initial=planting.last_stage)
 
-    def beds(self) -> Iterator[tuple[Planting, list[tuple[Any, BoundField]]]]:
-        """Each planting with its labelled fields."""
-        words = {
+    def beds(self) -> Iterator[tuple[Planting, Labelled, Labelled, bool]]:
+        """Each planting with its labelled fields, those for what was weighed, and whether anything stands there."""
+        counted = {
             "n": _("Stems"), "bundles": _("or bundles"), "per_bundle": _("of so many"), "stage": _("Stage"), "about": _("about"),
             "dry": _("dry"),
         }
+        weighed = {"fresh_g": _("All (g)"), "sample_stems": _("Sample: stems"), "sample_g": _("Sample (g)")}
         for planting in self.plantings:
-            yield planting, [(word, self[f"{name}_{planting.pk}"]) for name, word in words.items()]
+            weights = [(word, self[f"{name}_{planting.pk}"]) for name, word in weighed.items()]
+            opened = any(field.errors or field.value() for _word, field in weights)
+            yield planting, [(word, self[f"{name}_{planting.pk}"]) for name, word in counted.items()], weights, opened
 
     def rows(self) -> list[CutRow]:
         """The rows filled in; a bundle's size alone fills none."""
-        return [row for planting in self.plantings if (row := self._row(planting)).stems or row.bundles]
+        rows = [self._row(planting) for planting in self.plantings]
+        return [row for row in rows if row.stems or row.bundles or row.fresh_g]
 
     def _row(self, planting: Planting) -> CutRow:
-        names = ("n", "bundles", "per_bundle", "stage", "about", "dry")
-        given = {name: self.cleaned_data[f"{name}_{planting.pk}"] for name in names}
-        bundles = given["bundles"] or None
+        def number(name: str) -> int | None:
+            return self.cleaned_data[f"{name}_{planting.pk}"] or None
+
+        bundles = number("bundles")
         return CutRow(
-            planting=planting, stage=given["stage"], stems=given["n"] or None, bundles=bundles,
-            per_bundle=given["per_bundle"] if bundles else None, about=given["about"], dry=given["dry"],
+            planting=planting, stage=self.cleaned_data[f"stage_{planting.pk}"], stems=number("n"), bundles=bundles,
+            per_bundle=number("per_bundle") if bundles else None, about=self.cleaned_data[f"about_{planting.pk}"],
+            dry=self.cleaned_data[f"dry_{planting.pk}"], fresh_g=number("fresh_g"), sample_stems=number("sample_stems"),
+            sample_g=number("sample_g"),
         )

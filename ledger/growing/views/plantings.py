@@ -80,11 +80,13 @@ def _links(found: Planting, held: Mapping[int, Decimal]) -> list[Link]:
         Link(_("Enter a purchase for it"), f"{reverse('daybook:record_purchase')}?spent_on={found.pk}", "money"),
     ]
     if found.cleared_on is None:
-        links = [*_of_trays(found), *links, *_of_perennials(found), *_clearing(found, held)]
+        first = found.origin == Planting.Origin.TRAYS
+        out = _planting_out(found)
+        links = [*(out if first else []), *links, *_of_perennials(found), *([] if first else out), *_clearing(found, held)]
     return [*links, Link(_("Undo this planting"), reverse("growing:undo_planting", args=key), "field")]
 
 
-def _of_trays(found: Planting) -> list[Link]:
+def _planting_out(found: Planting) -> list[Link]:
     if found.origin == Planting.Origin.GATHERED:
         return []
     out = Link(_("Plant it out"), reverse("growing:plant_out", args=[found.pk]), "field")

@@ -23,7 +23,7 @@ class CutRound(Sheet):
     intro = _("Fill in what was cut; rows left empty are left out.")
 
     def form_given(self) -> dict[str, Any]:
-        typed = [*numbered(self.request.POST, "n_"), *numbered(self.request.POST, "bundles_")]
+        typed = [key for start in ("n_", "bundles_", "fresh_g_") for key in numbered(self.request.POST, start)]
         return {"plantings": Planting.objects.on_round(self.day(), also=typed)}
 
     def act(self, form: CutRoundForm, **common: Any) -> list[Lot]:
