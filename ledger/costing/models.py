@@ -57,6 +57,7 @@ class KindBasis(Fact):
             *Fact.Meta.constraints,
             models.CheckConstraint(
                 condition=Q(in_stock=False) | Q(in_shelf=True), name="kind_basis_stock_within_shelf",
+                violation_error_code="stock_beyond_shelf",
                 violation_error_message=_("What is part of stock cost is part of the cost to the shelf too."),
             ),
         ]

@@ -47,7 +47,7 @@ def test_the_latest_move_holds_and_undone_the_one_before(owner):
 
 def test_stock_cost_is_within_the_cost_to_the_shelf(owner):
     """Nothing can be in stock and not on the shelf."""
-    with refused("invalid"):
+    with refused("stock_beyond_shelf"):
         move(owner, in_stock=True, in_shelf=False)
 
 

@@ -31,7 +31,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'abstract': False,
-                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('undone_at__isnull', True), ('undone_by__isnull', True)), models.Q(('undone_at__isnull', False), ('undone_by__isnull', False)), _connector='OR'), name='costing_kindbasis_undone_whole'), models.CheckConstraint(condition=models.Q(('in_stock', False), ('in_shelf', True), _connector='OR'), name='kind_basis_stock_within_shelf', violation_error_message='What is part of stock cost is part of the cost to the shelf too.')],
+                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('undone_at__isnull', True), ('undone_by__isnull', True)), models.Q(('undone_at__isnull', False), ('undone_by__isnull', False)), _connector='OR'), name='costing_kindbasis_undone_whole'), models.CheckConstraint(condition=models.Q(('in_stock', False), ('in_shelf', True), _connector='OR'), name='kind_basis_stock_within_shelf', violation_error_code='stock_beyond_shelf', violation_error_message='What is part of stock cost is part of the cost to the shelf too.')],
             },
         ),
     ]
