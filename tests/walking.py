@@ -26,7 +26,7 @@ OTHER_SUBJECTS = {
 }
 TYPED = {
     "facts:add_person": {"password": "teasel-and-honesty"}, "facts:change_person": {"is_active": "on"},
-    "costing:plan_overheads": {"year": 2026}, "stock:add_line": {"stems": 7}, "growing:cut": {"stems": 20},
+    "costing:plan_overheads": {"year": 2026}, "stock:add_line": {"stems": 7, "name": "Posy"}, "growing:cut": {"stems": 20},
     "drying:note_reading": {"humidity_percent": 55},
     "daybook:note_week": {"on": "2025-06-09"}, "growing:plant": {"area_m2": "0.50"}, "growing:add_bed": {"area_m2": "0.50"},
     "stock:hold_back": {"until": "2036-01-01"},
@@ -96,7 +96,9 @@ def in_rows(form: Form) -> dict[str, Any]:
         if f"{which}_1" in form.fields and not rows.get(f"{number}_1"):
             rows.update({f"{which}_1": something(form.fields[f"{which}_1"]), f"{number}_1": 1})
     if "minutes_0_0" in form.fields:
-        rows.update({"minutes_0_0": "60", "spent_on_0": something(form.fields["spent_on_0"])})
+        rows.update({"minutes_0_0": "60", "task_0": "cutting", "spent_on_0": something(form.fields["spent_on_0"])})
+    if "done" in form.fields:
+        rows["spent_on"] = something(form.fields["spent_on"])
     if "net_0" in form.fields:
         names = ("description", "kind", "spent_on")
         rows.update({"net_0": "1", **{f"{name}_0": something(form.fields[f"{name}_0"]) for name in names}})
