@@ -32,7 +32,7 @@ def test_a_week_is_noted_at_once(hand):
 
 @pytest.mark.parametrize(("given", "code", "field"), [
     ({"minutes": 60}, "too_long", "minutes_1_1"), ({"spent_on": []}, "spent_on_nothing", "spent_on_1"),
-    ({"task": "dreaming"}, "invalid_choice", "minutes_1_1"),
+    ({"task": "dreaming"}, "invalid_choice", "task_1"),
 ])
 def test_one_bad_cell_refuses_the_whole_week(hand, given, code, field):
     """Nothing of the week is noted, and the cell at fault is named."""

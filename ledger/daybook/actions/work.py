@@ -72,11 +72,11 @@ def _of_week(by: User, worker: Worker, hours: Hours) -> WorkEntry:
 
 
 def _at(error: ValidationError, hours: Hours) -> dict[str, list[ValidationError]]:
-    """The refusal with what it is about: the worker as a whole, the row's things, or the row's day."""
+    """The refusal with what it is about: the worker as a whole, the row's things or task, or the row's day."""
+    of_the_row = {"worker": "worker", "spent_on": f"spent_on_{hours.row}", "task": f"task_{hours.row}"}
     named: dict[str, list[ValidationError]] = {}
     for field, errors in error.error_dict.items():
-        key = {"worker": "worker", "spent_on": f"spent_on_{hours.row}"}.get(field, f"minutes_{hours.row}_{hours.on.weekday()}")
-        named.setdefault(key, []).extend(errors)
+        named.setdefault(of_the_row.get(field, f"minutes_{hours.row}_{hours.on.weekday()}"), []).extend(errors)
     return named
 
 
