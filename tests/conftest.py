@@ -4,6 +4,7 @@ import os
 import shutil
 from collections.abc import Callable, Iterator
 from datetime import date
+from typing import Any
 
 import pytest
 from django.db import connection
@@ -12,6 +13,7 @@ from hypothesis import settings as hypothesis_settings
 
 from ledger.facts.actions import add_person, set_up
 from ledger.facts.models import Holding, User
+from tests.migrated import migrated_once
 from tests.proving import prove_after
 
 PASSWORD = "teasel-and-honesty"
@@ -44,6 +46,18 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     counted = [(sum(why in skip for skip in skips), what) for why, what in LEFT_OUT.items()]
     left_out = ", ".join(f"{count} {what}" for count, what in counted if count) or "nothing"
     terminalreporter.write_line(f"Ran {len(ran)} tests on {connection.vendor}, {browser} in a browser; left out: {left_out}.")
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(django_db_modify_db_settings: None) -> None:
+    """Let the test database be copied from one already migrated (tests/migrated.py)."""
+    make = connection.creation.create_test_db
+
+    def made(*args: Any, **given: Any) -> str:
+        with migrated_once():
+            return make(*args, **given)
+
+    connection.creation.create_test_db = made
 
 
 @pytest.fixture(autouse=True)
