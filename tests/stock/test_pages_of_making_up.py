@@ -113,7 +113,7 @@ def test_a_recipe_is_written_changed_and_undone(as_owner, line):
     recipe = Recipe.objects.get()
     assert [part.quantity for part in recipe.parts.all()] == [2, 15, 1]
     page = words(as_owner, "stock:recipe", recipe.pk)
-    assert "15 stems" in page and "2 bunches" in page and str(ring) in page
+    assert "15 stems" in page and "2 ×" in page and str(ring) in page
     assert listed(as_owner, "stock:recipes") == [recipe]
     assert 'value="15"' in words(as_owner, "stock:set_recipe", ready.pk)
     press(as_owner, "stock:undo_recipe", recipe.pk, number=2)

@@ -88,6 +88,8 @@ def _links(hanging: Hanging, mark: Disaster | None) -> list[Link]:
     if not hanging.stands:
         return []
     links = []
+    if hanging.stems_up and hanging.bunch_stems:
+        links.append(Link(_("Bring down bunches"), reverse("stock:bring_down_bunches", args=[hanging.pk]), "boxes"))
     if hanging.stems_up:
         links.append(Link(_("Take down"), reverse("drying:take_down", args=[hanging.pk]), "loft"))
         links.append(Link(_("Move it or part of it"), reverse("drying:move_hanging", args=[hanging.pk]), "loft"))

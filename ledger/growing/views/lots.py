@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from ledger.daybook.views.records import spending_on
+from ledger.facts.forms import VerbForm
 from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
 from ledger.facts.queries import today
 
@@ -75,6 +76,9 @@ def _links(found: Lot) -> list[Link]:
         Link(_("Start the clock on it"), f"{reverse('daybook:start_clock')}?spent_on={found.pk}", "work"),
         Link(_("Value its ways out"), reverse("growing:value_ways", args=key), "money"),
     ]
+    dry = found.partings.standing().filter(way=Parting.Way.CUT_DRY).order_by("-on", "-pk").first()
+    if dry is not None:
+        links = [Link(_("Bunch what came in dry"), f"{reverse('stock:make_run')}?parting={dry.pk}", "boxes"), *links]
     if stems_left_ever(found):
         links = [*_leaving(found), *links]
     return [*links, Link(_("Undo this lot"), reverse("growing:undo_lot", args=key), "field")]
@@ -113,7 +117,8 @@ class Cut(Verb):
 class Leave(Verb):
     """Stems leave a lot: all that are left, unless fewer are typed."""
 
-    form_class, may, subject_model = PartForm, "field", Lot
+    form_class: type[VerbForm] = PartForm
+    may, subject_model = "field", Lot
 
     def initial(self) -> dict[str, Any]:
         return {"stems": stems_left_ever(self.subject) or None, **super().initial()}

@@ -7,6 +7,7 @@ from typing import Any
 
 from django import forms
 from django.db.models import QuerySet
+from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
 
 from ledger.daybook.models import Material
@@ -25,10 +26,11 @@ LOSS_ROWS = (1, 2)
 
 
 def says_content(content: Content) -> str:
-    """What bunches are called where they lie: how many, which, since when, where."""
-    where = content.box.code if content.box else _("not yet boxed")
-    about = {"n": content.bunches, "line": content.batch.line, "on": content.batch.on, "where": where}
-    return str(_("%(n)d × %(line)s of %(on)s, %(where)s") % about)
+    """What bunches are called where they lie: how many, where, which, since when."""
+    about = {"n": content.bunches, "line": content.batch.line, "on": date_format(content.batch.on), "where": content.box}
+    if content.box is None:
+        return str(_("%(n)d × not yet boxed: %(line)s, %(on)s") % about)
+    return str(_("%(n)d × in %(where)s: %(line)s, %(on)s") % about)
 
 
 class UsingForm(RowsForm, OutputsForm):

@@ -56,6 +56,7 @@ def run(request: HttpRequest, pk: int) -> HttpResponse:
     run = get_object_or_404(Run.objects.with_stems(), pk=pk)
     context = {
         "run": run, "head": HEADS[run.kind] % {"on": date_format(run.on)},
+        "counts_stems": run.kind in {Run.Kind.BUNCHING, Run.Kind.REWORK},
         "links": links_for(request.user, *_links(run, request.user)),
         "spending": spending_on(run.cost_object, request.user), "inputs": run.inputs.whole(),
         "drawn": run.drawn.whole().order_by("pk"),
