@@ -1,6 +1,6 @@
 """The cost book cold and warm beside a bare read of the same rows, with memory and pages.
 
-    python -m tests.benchmarks.cost_book 1000 10000 100000
+    python -m tests.benchmarks.cost_book 1000 10000 100000 1000000
 
 Each size runs in a process and a database of its own. Aims at 100,000 facts:
 cold within 8 times the bare read, a warm page within twice an empty page.
@@ -20,7 +20,7 @@ from datetime import date
 from typing import Any
 
 ON = date(2025, 12, 31)
-HEADS = ("facts", "bare s", "cold s", "cold/bare", "warm s", "empty page ms", "sheet ms", "lot ms", "MiB")
+HEADS = ("facts", "bare s", "cold s", "cold/bare", "warm s", "empty page ms", "sheet ms", "figure ms", "lot ms", "MiB")
 
 
 def main(sizes: list[int]) -> None:
@@ -80,7 +80,8 @@ def measure(owner: Any) -> tuple[str, ...]:
     client = _signed_in(owner)
     book(date.today())
     sheet = f"/pricing/lines/{Line.objects.get().pk}/cost-sheet/?on={ON}"
-    pages = ["/password/", sheet, f"/growing/lots/{Lot.objects.first().pk}/"]
+    lot = Lot.objects.first().pk
+    pages = ["/password/", sheet, f"/costs/of/lot/{lot}/?on={ON}", f"/growing/lots/{lot}/"]
     milliseconds = [_seconds(lambda path=path: client.get(path), times=5) * 1000 for path in pages]  # type: ignore[misc]
     memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     shown = [f"{one:.1f}" for one in milliseconds]
@@ -134,4 +135,4 @@ if __name__ == "__main__":
     if sys.argv[1:2] == ["--one"]:
         one(int(sys.argv[2]))
     else:
-        main([int(size) for size in sys.argv[1:]] or [1_000, 10_000, 100_000])
+        main([int(size) for size in sys.argv[1:]] or [1_000, 10_000, 100_000, 1_000_000])
