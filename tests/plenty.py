@@ -81,6 +81,7 @@ def _grow(by: User, plenty: Plenty) -> None:
     shed = drying.add_place(by=by, name="Shed", unit="racks", room=30)
     drying.move_hanging(by=by, hanging=hanging, on=date(2025, 6, 15), place=shed, stems=20, room=2)
     made["oddments"] = drying.keep_oddments(by=by, hanging=hanging, on=date(2025, 6, 22), stems=4, value=AMOUNTS["scrap"])
+    drying.keep_oddments(by=by, hanging=hanging, on=date(2025, 6, 22), stems=2, value=AMOUNTS["scrap"])
     drying.note_reading(by=by, place=place, on=NEXT_YEAR, humidity_percent=71, temperature_tenths_c=185)
     drying.set_damp_limit(by=by, on=NEXT_YEAR, humidity_percent=70)
     made["hanging"] = hanging
@@ -102,11 +103,11 @@ def _tend(by: User, plenty: Plenty) -> None:
     growing.cut_over(by=by, planting=perennial, on=may, note="to the ground")
     growing.estimate_life(by=by, planting=perennial, on=may, productive_seasons=6)
     growing.divide(by=by, planting=perennial, on=may, bed=bed, area_m2=1, parts=1, of_parts=3, productive_seasons=4)
-    lot = growing.cut(
+    growing.cut(
         by=by, planting=perennial, on=NEXT_YEAR, stage="full", fresh_g=2000, sample_stems=10, sample_g=100, dry=True
     )
     plenty.made["dry"] = lot.partings.get()
-    growing.value_ways(by=by, lot=lot, on=NEXT_YEAR, values={"cut_dry": AMOUNTS["worth"]})
+    growing.value_ways(by=by, lot=plenty.thread.lot, on=NEXT_YEAR, values={"hung": AMOUNTS["worth"]})
     growing.set_water_limit(by=by, on=NEXT_YEAR, days=3)
 
 

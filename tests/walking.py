@@ -27,7 +27,7 @@ OTHER_SUBJECTS = {
 TYPED = {
     "facts:add_person": {"password": "teasel-and-honesty"}, "facts:change_person": {"is_active": "on"},
     "costing:plan_overheads": {"year": 2026}, "stock:add_line": {"stems": 7, "name": "Posy"}, "growing:cut": {"stems": 20},
-    "drying:note_reading": {"humidity_percent": 55},
+    "drying:note_reading": {"humidity_percent": 55}, "drying:hang": {"stems": 1},
     "daybook:note_week": {"on": "2025-06-09"}, "growing:plant": {"area_m2": "0.50"}, "growing:add_bed": {"area_m2": "0.50"},
     "stock:hold_back": {"until": "2036-01-01"},
 }
