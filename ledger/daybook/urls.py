@@ -33,6 +33,7 @@ urlpatterns = [
     path("materials/use/", materials.UseMaterial.as_view(), name="use_material"),
     path("materials/count/", materials.CountMaterial.as_view(), name="count_material"),
     path("materials/<int:pk>/", materials.material, name="material"),
+    path("materials/<int:pk>/name/", materials.RenameMaterial.as_view(), name="rename_material"),
     path("materials/used/<int:pk>/undo/", materials.UndoMaterialUse.as_view(), name="undo_material_use"),
     path("materials/counted/<int:pk>/undo/", materials.UndoMaterialCount.as_view(), name="undo_material_count"),
     path("space/", purchases.YearsOfSpace.as_view(), name="years_of_space"),

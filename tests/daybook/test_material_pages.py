@@ -49,6 +49,17 @@ def test_a_material_is_named_bought_used_counted_and_taken_back(owner, client_as
     assert "500 cm" in read(client, material.get_absolute_url())
 
 
+def test_a_things_page_names_the_materials_used_for_it(owner, client_as):
+    """The planting shows thirty cm of twine, with the way to it; the name is changed on its page."""
+    material, planting, client = twine(owner), PlantingFactory(), client_as(owner)
+    use_material(by=owner, material=material, on=MARCH_1, quantity=30, spent_on=planting.cost_object)
+
+    page = read(client, planting.get_absolute_url())
+    assert "30 cm of Twine" in page and material.get_absolute_url() in page
+    fill(client, reverse("daybook:rename_material", args=[material.pk]), name="Jute")
+    assert "30 cm of Jute" in read(client, planting.get_absolute_url())
+
+
 def test_the_list_says_what_is_on_hand(owner, client_as):
     """Each material with a link to its page; sorted and sifted."""
     material = twine(owner)

@@ -10,6 +10,7 @@ from ledger.daybook.actions import (
     count_material,
     note_work,
     record_purchase,
+    rename_material,
     undo_material_count,
     undo_material_use,
     undo_purchase,
@@ -152,6 +153,20 @@ def test_a_material_has_a_name_of_its_own_and_a_unit(owner, given, code):
     with refused(code):
         twine(owner, **{"name": "Wire", **given})
     assert (Material.objects.count(), CostObject.objects.count()) == (1, before)
+
+
+def test_a_material_is_renamed_wherever_it_is_offered(owner, hand):
+    """Its name is the one to choose it by; another's is refused, and so is one changed meanwhile."""
+    material = twine(owner)
+    twine(owner, name="Wire")
+
+    renamed = rename_material(by=hand, material=material, name="Jute twine", seen={"name": "Twine"})
+
+    assert (renamed.name, CostObject.objects.get(pk=material.pk).label) == ("Jute twine", "Jute twine")
+    with refused("stale_form"):
+        rename_material(by=hand, material=material, name="Sisal", seen={"name": "Twine"})
+    with refused("unique"):
+        rename_material(by=hand, material=material, name="Wire")
 
 
 @pytest.mark.parametrize(("given", "code"), [

@@ -40,8 +40,8 @@ OPEN_TO: dict[str, dict[str, str]] = {
     },
     "owner hand bookkeeper": {
         "daybook": (
-            "add_material clocks count_material drop_clock material materials note_week note_work start_clock stop_clock "
-            "undo_material_count undo_material_use undo_work use_material work_entries work_entry worker workers"
+            "add_material clocks count_material drop_clock material materials note_week note_work rename_material start_clock "
+            "stop_clock undo_material_count undo_material_use undo_work use_material work_entries work_entry worker workers"
         ),
     },
     "owner hand": {

@@ -1,7 +1,14 @@
 """The verbs of the daybook: workers, pay and hours, purchases, materials, what space costs in a year."""
 
 from .clock import drop_clock, start_clock, stop_clock
-from .materials import add_material, count_material, undo_material_count, undo_material_use, use_material
+from .materials import (
+    add_material,
+    count_material,
+    rename_material,
+    undo_material_count,
+    undo_material_use,
+    use_material,
+)
 from .money import BoughtLine, record_purchase, set_year_of_space, undo_purchase, undo_year_of_space
 from .pay import add_worker, record_pay, set_worker_rate, undo_pay, undo_worker_rate
 from .spent_on import SpentOn
@@ -19,6 +26,7 @@ __all__ = [
     "note_work",
     "record_pay",
     "record_purchase",
+    "rename_material",
     "set_worker_rate",
     "set_year_of_space",
     "start_clock",

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 
 from django.utils.translation import gettext_lazy as _
 
-from ledger.facts.actions import undo_within
+from ledger.facts.actions import change_details, undo_within
 from ledger.facts.models import CostObject, User
 from ledger.facts.writing import action, keep, open_cost_object, record
 
@@ -21,6 +22,15 @@ def add_material(*, by: User, name: str, unit: str, by_count: bool = False) -> M
     material.full_clean(exclude=["cost_object"])
     material.cost_object = open_cost_object("material", name)
     return keep(material)
+
+
+@action("work")
+def rename_material(*, by: User, material: Material, name: str, seen: Mapping[str, str] | None = None) -> Material:
+    """Change a material's name, keeping what it was called before."""
+    material = change_details(material, by=by, seen=dict(seen or {}), changes={"name": name})
+    material.cost_object.label = name
+    keep(material.cost_object)
+    return material
 
 
 @action("work")

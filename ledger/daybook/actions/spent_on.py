@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from django.utils.translation import gettext_lazy as _
 
@@ -20,7 +21,7 @@ def check_spent_on(spent_on: SpentOn) -> None:
         raise refusal("spent_on", _("Name each thing once."), code="named_twice")
 
 
-def refuse_material(spent_on: SpentOn, message: str) -> None:
+def refuse_material(spent_on: SpentOn, message: Any) -> None:
     """Refuse what cannot be spent on a material."""
     if any(one.kind == CostObject.Kind.MATERIAL for one, _weight in spent_on):
         raise refusal("spent_on", message, code="on_material")

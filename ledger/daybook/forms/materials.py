@@ -37,6 +37,13 @@ class MaterialForm(NoDayForm):
     )
 
 
+class RenameMaterialForm(NoDayForm):
+    """Another name; `seen` is the name the form showed."""
+
+    name = forms.CharField(label=_("Name"), max_length=80)
+    seen = forms.CharField(widget=forms.HiddenInput, required=False)
+
+
 class UseForm(VerbForm):
     """What of a material went into one thing."""
 

@@ -10,6 +10,8 @@ from django.db import models
 from django.db.models import F, OuterRef, QuerySet, Subquery, Sum, Value
 from django.db.models.functions import Coalesce
 
+from ledger.facts.models import CostObject
+
 if TYPE_CHECKING:
     from ..models import Material
 
@@ -42,6 +44,12 @@ def bought_lines(material: Any, on: date) -> QuerySet[Any]:
     """The lines that bought a material up to that day, the latest first."""
     lines = _of("PurchaseLine").filter(shares__spent_on=material, purchase__on__lte=on, purchase__undone_at__isnull=True)
     return lines.order_by("-purchase__on", "-pk")
+
+
+def materials_used_for(thing: CostObject) -> QuerySet[Any]:
+    """What of materials went into one thing, the latest first."""
+    uses = _of("MaterialUse").standing().filter(spent_on=thing)
+    return uses.select_related("material").order_by("-on", "-pk")  # type: ignore[no-any-return]
 
 
 def _since_count(rows: Any, day: str) -> Any:

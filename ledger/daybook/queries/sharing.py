@@ -56,7 +56,7 @@ def _ground_of(planting: Any, on: date) -> int:
     return int(((planting.area_m2 or 0) + out - gone) * 100)
 
 
-_Weigh = Callable[[CostObject, date], int]
+_Weigh = Callable[[Any, date], int]
 _STEMS: dict[str, _Weigh] = {
     "lot": lambda thing, on: thing.lot.stems,
     "hanging": lambda thing, on: thing.hanging.stems,

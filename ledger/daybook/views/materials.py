@@ -14,7 +14,7 @@ from ledger.facts.queries import today
 
 from .. import actions
 from ..filters import MaterialFilter
-from ..forms.materials import CountForm, MaterialForm, UseForm
+from ..forms.materials import CountForm, MaterialForm, RenameMaterialForm, UseForm
 from ..models import Material, MaterialCount, MaterialUse
 from ..queries import bought_lines
 from ..tables import MaterialTable
@@ -59,6 +59,7 @@ def material(request: HttpRequest, pk: int) -> HttpResponse:
             Link(_("Use some"), f"{reverse('daybook:use_material')}?material={pk}", "work"),
             Link(_("Count it"), f"{reverse('daybook:count_material')}?material={pk}", "work"),
             Link(_("Enter a purchase of it"), f"{reverse('daybook:record_purchase')}?spent_on={pk}", "money"),
+            Link(_("Change its name"), reverse("daybook:rename_material", args=[pk]), "work"),
         ),
     }
     return render(request, "daybook/material.html", about)
@@ -71,6 +72,20 @@ class AddMaterial(Verb):
 
     def act(self, form: MaterialForm, **common: Any) -> Material:
         return actions.add_material(**form.given(), **common)
+
+
+class RenameMaterial(Verb):
+    """Change a material's name."""
+
+    form_class, title, may, button = RenameMaterialForm, _("Change its name"), "work", _("Change it")
+    subject_model = Material
+
+    def initial(self) -> dict[str, Any]:
+        return {"name": self.subject.name, "seen": self.subject.name}
+
+    def act(self, form: RenameMaterialForm, **common: Any) -> Material:
+        given = form.given()
+        return actions.rename_material(material=self.subject, name=given["name"], seen={"name": given["seen"]}, **common)
 
 
 class UseMaterial(AskAgain, Verb):

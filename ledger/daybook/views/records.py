@@ -12,7 +12,7 @@ from ledger.facts.models import CostObject
 from ledger.facts.pages import Link
 
 from ..models import Purchase, WorkEntry, Worker
-from ..queries import minutes_spent_on
+from ..queries import materials_used_for, minutes_spent_on
 
 MOST_SHOWN = 25
 
@@ -45,6 +45,7 @@ def spending_on(thing: CostObject, user: Any) -> dict[str, Any]:
         "thing": thing, "sees_work": sees_work, "sees_money": sees_money,
         "entries": WorkEntry.objects.spent_on(thing).select_related("worker")[:MOST_SHOWN] if sees_work else [],
         "minutes": minutes_spent_on(thing) if sees_work else 0,
+        "uses": materials_used_for(thing)[:MOST_SHOWN] if sees_work else [],
         "purchases": Purchase.objects.spent_on(thing)[:MOST_SHOWN] if sees_money else [],
     }
 
