@@ -15,7 +15,7 @@ from ledger.facts.models import CostKind, Holding
 from ledger.facts.queries import holding
 from ledger.reckoning.currency import minor_digits
 
-from .columns import BadCell, Day, Named, Setting
+from .columns import BadCell, Named, Setting
 from .files import Files
 from .kinds import KINDS
 from .rows import Fault, Kind, Row
@@ -63,10 +63,8 @@ def read_all(files: Files, shift: int = 0) -> Reading:
 
 
 def last_day(files: Files) -> date | None:
-    """The last day written in any cell that holds one."""
-    rows = read_all(files).rows
-    days = [value for row in rows for name, value in row.given.items() if isinstance(row.kind.by_name[name], Day)]
-    return max(days, default=None)
+    """The last day on which anything happened; a day a bill runs to or an order is wanted on is none."""
+    return max((row.on for row in read_all(files).rows if row.on), default=None)
 
 
 def _digits(files: Files) -> int:
