@@ -103,7 +103,7 @@ def _tend(by: User, plenty: Plenty) -> None:
     growing.cut_over(by=by, planting=perennial, on=may, note="to the ground")
     growing.estimate_life(by=by, planting=perennial, on=may, productive_seasons=6)
     growing.divide(by=by, planting=perennial, on=may, bed=bed, area_m2=1, parts=1, of_parts=3, productive_seasons=4)
-    growing.cut(
+    lot = growing.cut(
         by=by, planting=perennial, on=NEXT_YEAR, stage="full", fresh_g=2000, sample_stems=10, sample_g=100, dry=True
     )
     plenty.made["dry"] = lot.partings.get()
