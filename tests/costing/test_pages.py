@@ -8,10 +8,11 @@ from ledger.costing import actions
 from ledger.costing.models import OverheadPlan
 from ledger.costing.queries import cost_sheet
 from ledger.daybook.models import PurchaseLine
+from ledger.drying import actions as drying
 from ledger.growing.actions import undo_expectation
 from ledger.stock.models import Run
 from tests.filling import fill
-from tests.thread import spin_thread
+from tests.thread import DOWN, spin_thread
 
 
 def opened(client, kind, number, on="2024-12-31"):
@@ -40,6 +41,18 @@ def test_every_list_of_a_figure_adds_up(owner, client_as):
         figure = opened(client_as(owner), kind, number).context["figure"]
         for rows in ([*figure.direct, *figure.came_in], figure.layers, figure.went):
             assert sum(row.amount for row in rows) == figure.carried
+
+
+def test_sound_stems_share_only_what_they_bear(owner, client_as):
+    """Of 112.00 spent on 300 hung, 20 lost: each of 280 bears 0.40; a 285th of it once marked as a disaster."""
+    thread = spin_thread(owner)
+    client, hanging = client_as(owner), thread.hanging
+    usual = opened(client, "hanging", hanging.pk).context["figure"]
+    drying.mark_disaster(by=owner, hanging=hanging, on=DOWN, why="the roof leaked", norm_bp=500)
+    disaster = opened(client, "hanging", hanging.pk).context["figure"]
+
+    assert (usual.carried, usual.shared, usual.each, usual.quantity) == (11200, 11200, 40, 280)
+    assert (disaster.carried, disaster.shared, disaster.each) == (11200, 11004, 39)
 
 
 def test_shares_are_told_in_words(owner, client_as):

@@ -49,6 +49,7 @@ class Opened:
 
     `least` and `most`: what it may still come to, in whole minor units, None where
     nobody asked. `known_at`: the moment the facts were known by, None for now.
+    `shared`: what of it `quantity` stems or bunches bear, `each` one's part of that.
     """
 
     title: str
@@ -59,6 +60,7 @@ class Opened:
     known: bool
     quantity: int
     carried: int
+    shared: int
     each: int | None
     least: int | None
     most: int | None
@@ -82,13 +84,13 @@ def opened(kind: str, number: int, on: date, known: datetime | None = None, *, h
     names = Names([key, *(flow.source for flow in node.inflows), *(flow.target for flow in node.outflows)])
     if not names.has(key):
         return None
-    bases, carried, shared_by = Bases(on), node.carried, _shared_by(node)
+    bases, carried, shared_by, shared = Bases(on), node.carried, _shared_by(node), _shared(node)
     sources = _source_rows(node, names)
     least, most = (to_minor(end) for end in made.range_of(key)) if how_far else (None, None)
     return Opened(
         title=names.of(key), record_url=record_url(key), on=on, known_at=known, final=node.final, known=node.known,
-        quantity=shared_by, carried=to_minor(total(carried)),
-        each=to_minor(proportion(total(carried), 1, shared_by)) if shared_by else None,
+        quantity=shared_by, carried=to_minor(total(carried)), shared=to_minor(shared),
+        each=to_minor(proportion(shared, 1, shared_by)) if shared_by else None,
         least=least, most=most, stock_cost=to_minor(bases.stock_cost(carried)),
         direct=sources[: len(node.direct)], came_in=sources[len(node.direct) :],
         layers=_layers(carried, bases), went=_went(node, names),
@@ -100,6 +102,14 @@ def _shared_by(node: Node) -> int:
     if node.key[0] != "batch":
         return node.quantity
     return Batch.objects.filter(pk=node.key[1]).values_list("made", flat=True).first() or 0
+
+
+def _shared(node: Node) -> int:
+    """What they share, in millionths: of a hanging only what its sound stems bear, whether used or loose."""
+    if node.key[0] != "hanging":
+        return total(node.carried)
+    used = sum(total(flow.amounts) for flow in node.outflows if flow.target[0] == "run")
+    return used + sum(total(at.amounts) for at in node.standings if at.place == "loose")
 
 
 def _source_rows(node: Node, names: Names) -> list[Row]:
