@@ -87,7 +87,7 @@ def from_sold_to_valued(walk: Walk) -> None:
         assert came == went > 0
     books.close_year(walk, "2024-12-31")
     assert books.put_right(walk) == 0
-    walk.go("bunched", "Bunching runs")
+    walk.go("bunched", "Runs")
     walk.follow_with("Aug 2024")
     beginning.buy_for_it(walk, "Bands, billed late", "Bands", "6.10", "1.22", "2025-02-03")
     assert 0 < books.put_right(walk) < 610

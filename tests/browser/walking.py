@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from itertools import count
 from pathlib import Path
 from typing import Any
@@ -12,7 +12,9 @@ from typing import Any
 from playwright.sync_api import Locator, Page
 
 SHOTS = os.environ.get("LEDGER_SHOTS", "")
-FIGURES_ARE_IN = "() => [...document.querySelectorAll('[hx-trigger=load]')].every(one => one.querySelector('.figure'))"
+FIGURES_ARE_IN = """() => [...document.querySelectorAll('[hx-trigger=load]')].every(
+  one => [...one.querySelectorAll('a')].every(link => link.getAttribute('href') !== one.getAttribute('hx-get'))
+)"""
 SENT = """async () => {
   const form = document.querySelector('form.verb')
   return (await fetch(location.href, {method: 'POST', body: new URLSearchParams(new FormData(form))})).url
@@ -105,6 +107,7 @@ class Walk:
             self._fill_one(place.get_by_label(label, exact=True).first, value)
 
     def _fill_one(self, field: Locator, value: Any) -> None:
+        self._unfold(field)
         if field.evaluate("one => one.tagName") == "SELECT":
             choice = field.locator("option").filter(has_text=value).first
             field.select_option(value=choice.get_attribute("value"))
@@ -112,6 +115,23 @@ class Walk:
             field.set_checked(value)
         else:
             field.fill(str(value))
+
+    def choose(self, label: str, choices: Sequence[str]) -> None:
+        """Choose several things of a list by words of each; the list may be folded away."""
+        field = self.main.get_by_label(label, exact=True).first
+        self._unfold(field)
+        found = [field.locator("option").filter(has_text=words).first for words in choices]
+        field.select_option(value=[str(one.get_attribute("value")) for one in found])
+
+    def _unfold(self, field: Locator) -> None:
+        """Open what a field is folded away in."""
+        folded = field.locator("xpath=ancestor::details[not(@open)]")
+        if not field.is_visible() and folded.count():
+            folded.first.locator("summary").first.click()
+
+    def open_up(self, summary: str) -> None:
+        """Open what is folded away under these words."""
+        self.main.locator("summary").get_by_text(summary, exact=True).click()
 
     def typed(self, label: str) -> str:
         """What a field says now."""

@@ -36,12 +36,43 @@ def both_sides(flows: dict[str, str]) -> tuple[int, int]:
     return came, went
 
 
-def earnings(walk: Walk, season: int) -> list[str]:
-    """The cells of the only planting's row."""
+def open_earnings(walk: Walk, season: int) -> None:
+    """What each bed earned in a season."""
     walk.go("valued", "Bed earnings")
     walk.fill({"Season": season})
     walk.press("Show")
+
+
+def earnings(walk: Walk, season: int) -> list[str]:
+    """The cells of the only planting's row."""
+    open_earnings(walk, season)
     return walk.row("Blue Heron")
+
+
+def open_losses(walk: Walk, season: int) -> None:
+    """What a season's stems were lost to."""
+    walk.go("valued", "A season's losses")
+    walk.fill({"Season": season})
+    walk.press("Show")
+    assert walk.title() == f"Losses, season {season}"
+
+
+def open_cost(walk: Walk) -> None:
+    """Open what the record shown cost."""
+    walk.click(walk.main.locator(".figure a").first)
+    assert walk.title().startswith("What ")
+
+
+def went(walk: Walk, where: str) -> str:
+    """How much of the cost shown went there."""
+    table = walk.main.locator("h2", has_text="Where it went").locator("xpath=following-sibling::table[1]")
+    return table.locator("tr").filter(has_text=where).locator("td").first.inner_text()
+
+
+def proves(walk: Walk) -> bool:
+    """Whether the page of the proof finds no differences."""
+    walk.go("valued", "The proof")
+    return walk.says("No differences.")
 
 
 def close_year(walk: Walk, on: str) -> None:

@@ -7,12 +7,14 @@ from tests.browser.walking import Walk
 PAPER = {"application/pdf", "text/html"}
 
 
-def add_line(walk: Walk, grade: str, *, stems: int | None = None, grams: int | None = None) -> str:
+def add_line(
+    walk: Walk, grade: str, *, stems: int | None = None, grams: int | None = None, variety: str = "Blue Heron"
+) -> str:
     """A bunch line or a weight of the variety; return its name."""
     walk.go("bunched", "Bunch lines")
     walk.follow("Add a line")
     size = {"Sold by": "bunch", "Stems to the bunch": stems} if stems else {"Sold by": "weight", "Grams to the unit": grams}
-    walk.fill({"Variety": "Blue Heron", "Grade": grade, "Finish": "natural", **size})
+    walk.fill({"Variety": variety, "Grade": grade, "Finish": "natural", **size})
     walk.record("Add it")
     return walk.title()
 
@@ -28,7 +30,7 @@ def begin_box(walk: Walk, shelf: str) -> str:
 
 def bunch(walk: Walk, stems: int, made: list[dict[str, Any]], lost: int, on: str) -> None:
     """A run from the only loose hanging into lines, some of them into boxes."""
-    walk.go("bunched", "Bunching runs")
+    walk.go("bunched", "Runs")
     walk.follow("Bunch")
     walk.main.get_by_role("group", name="Stems from").get_by_role("spinbutton").first.fill(str(stems))
     if len(made) > 2:
@@ -38,6 +40,23 @@ def bunch(walk: Walk, stems: int, made: list[dict[str, Any]], lost: int, on: str
     walk.fill({"Stems lost in bunching": lost, "Day": on})
     walk.record("Bunched")
     assert walk.fact("Stems in") == str(stems)
+
+
+def bunch_all(walk: Walk, variety: str, line: str, made: int, box: str, on: str) -> None:
+    """One run of all that is loose of a variety into one line and one box."""
+    walk.go("bunched", "Runs")
+    walk.follow("Bunch")
+    for field in walk.main.get_by_role("group", name="Stems from").locator(".field").filter(has_text=variety).all():
+        field.get_by_role("spinbutton").fill(field.locator(".help").inner_text().split()[0])
+    walk.fill({"Line": line, "Made": made, "Into the box": box}, within="Made, line 1")
+    walk.fill({"Day": on})
+    walk.record("Bunched")
+
+
+def holds(walk: Walk, code: str, line: str) -> str:
+    """How many of a line the record says are in a box."""
+    open_box(walk, code)
+    return walk.row(line)[0]
 
 
 def open_box(walk: Walk, code: str) -> None:
