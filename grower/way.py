@@ -52,7 +52,8 @@ STEM: list[tuple[Any, list[tuple[Any, str, str | tuple[str, ...]]]]] = [
         (_("Closed years"), "books:closes", "books"), (_("The proof"), "books:proof", "books"),
         (_("A season's losses"), "costing:losses", ()), (_("Where stems dry better"), "costing:dries_better", ()),
         (_("Where stems went"), "costing:season", ()),
-        (_("Overheads"), "costing:overheads", "see_costs"), (_("Kinds of cost"), "costing:kinds", "see_costs"), (_("Bring in"), "books:bring_in", "settings"),
+        (_("Overheads"), "costing:overheads", "see_costs"), (_("Kinds of cost"), "costing:kinds", "see_costs"),
+        (_("Bring in"), "books:bring_in", "settings"),
     ]),
 ]
 BESIDE: list[tuple[Any, list[tuple[Any, str, str | tuple[str, ...]]]]] = [
@@ -105,13 +106,16 @@ def _link(label: Any, name: str, may: str | tuple[str, ...]) -> Link:
 
 
 def _standing_at(request: HttpRequest) -> Any:
-    """The word whose lists hold this page, else the first word of its stage."""
+    """The word whose lists hold this page or lead to it by its address, else the first word of its stage."""
     match = request.resolver_match
     if match is None:
         return None
     names = [(word, [name for _label, name, _may in lists]) for word, lists in (*STEM, *BESIDE)]
     for word, listed in names:
         if match.view_name in listed:
+            return word
+    for word, listed in names:
+        if any(request.path.startswith(reverse(name)) for name in listed):
             return word
     for word, listed in names:
         if match.namespace and any(name.startswith(f"{match.namespace}:") for name in listed):

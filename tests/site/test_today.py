@@ -4,7 +4,8 @@ from datetime import date
 from decimal import Decimal
 from types import SimpleNamespace
 
-from django.urls import reverse
+import pytest
+from django.urls import resolve, reverse
 
 from grower import today, way
 from ledger.growing.actions import add_plot
@@ -42,6 +43,17 @@ def test_the_way_marks_where_one_stands(owner, client_as):
     page = client_as(owner).get(reverse("facts:people")).content.decode()
 
     assert 'aria-current="page">People</a>' in page
+
+
+@pytest.mark.parametrize(("page", "word"), [
+    ("stock:new_box", "boxed"), ("stock:make_run", "bunched"), ("growing:cut_round", "cut"), ("growing:plant", "bed"),
+    ("sales:take_order", "sold"), ("daybook:start_clock", "daybook"),
+])
+def test_a_page_stands_where_its_list_does(page, word):
+    """A page that is no list is marked at the word whose list leads to it."""
+    address = reverse(page)
+
+    assert way._standing_at(SimpleNamespace(path=address, resolver_match=resolve(address))) == word
 
 
 def test_every_list_of_the_way_is_there():
