@@ -77,7 +77,7 @@ def test_early_and_late_weeks_stand_against_each_other(owner):
     judged = how_dried(loft_and_shed(owner, first=date(2024, 8, 26)), END).judged[1]
 
     assert [str(kind.label) for kind in judged.kinds] == ["week 27", "week 35"]
-    assert [str(kind.label) for kind in judged.compared] == ["up to week 27", "after week 27"]
+    assert [str(kind.label) for kind in judged.compared] == ["weeks up to 27", "weeks after 27"]
     assert judged.by_loss[0].by.told_apart
 
 

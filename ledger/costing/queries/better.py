@@ -188,13 +188,14 @@ def _by_week(hangings: Sequence[Hung], month: int) -> Judged:
     def week(one: Hung) -> int:
         return (one.hung.isocalendar().week - start) % WEEKS
 
-    def said(number: int) -> Any:
-        return _("week %(week)d") % {"week": (number + start - 1) % WEEKS + 1}
+    def said(words: Any, number: int) -> Any:
+        return words % {"week": (number + start - 1) % WEEKS + 1}
 
     half = sorted(week(one) for one in hangings)[(len(hangings) - 1) // 2]
-    names = [_("up to %(week)s") % {"week": said(half)}, _("after %(week)s") % {"week": said(half)}]
+    names = [said(_("weeks up to %(week)d"), half), said(_("weeks after %(week)d"), half)]
+    kinds = _kinds(hangings, week, lambda number: said(_("week %(week)d"), number))
     halves = _kinds(hangings, lambda one: int(week(one) > half), names.__getitem__)
-    return _by(_("When: by week of hanging, seasons together"), _("Week"), _kinds(hangings, week, said), halves)
+    return _by(_("When: by week of hanging, seasons together"), _("Week"), kinds, halves)
 
 
 def _kinds(hangings: Iterable[Hung], by: Callable[[Hung], Any], label: Callable[[Any], Any]) -> list[Kind]:
