@@ -5,8 +5,8 @@ from datetime import date
 import pytest
 from django.core.exceptions import PermissionDenied
 
-from ledger.stock.actions import hold, hold_back, let_go, sell_bunches, undo_hold_back, undo_let_go
-from ledger.stock.models import Line
+from ledger.stock.actions import hold, hold_back, let_go, release, sell_bunches, undo_hold_back, undo_hold_change, undo_let_go
+from ledger.stock.models import Balance, Line
 from ledger.stock.queries import held_back_by, lowest_free
 from tests.factories.stock import BoxFactory, batch_of
 from tests.refusals import refused
@@ -68,6 +68,17 @@ def test_a_line_shows_what_is_free_now(owner, batch, box, line):
 
     now = Line.objects.with_free().get(pk=line.pk)
     assert (now.on_hand, now.held_back, now.free) == (20, 20, 0)
+
+
+def test_giving_back_undone_holds_whatever_is_held_back_since(owner, batch, box, line):
+    """All twenty are promised, five given back, the box held back: the five are promised again."""
+    promise = hold(by=owner, on=AUGUST_4, line=line, bunches=20, for_what="a wedding")
+    change = release(by=owner, hold=promise, on=AUGUST_4, bunches=5)
+    hold_back(by=owner, on=AUGUST_4, box=box, until=AUGUST_9, why="moths")
+
+    undo_hold_change(by=owner, change=change)
+
+    assert Balance.objects.get(line=line).held == 20
 
 
 def test_a_promise_may_lie_in_a_box_held_back(owner, batch, box, line):

@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 from ledger.facts.models import User
 from ledger.facts.writing import action, keep, mark_undone, record, refusal, require_standing
 from ledger.stock.models import Hold, HoldChange, Line
-from ledger.stock.queries import lowest_free, lowest_kept
+from ledger.stock.queries import lowest_free, lowest_kept, lowest_unpromised
 
 from .book import lock_lines
 
@@ -61,11 +61,11 @@ def use_hold(*, by: User, hold: Hold, on: date, bunches: int) -> HoldChange | No
 
 @action("selling")
 def undo_hold_change(*, by: User, change: HoldChange) -> HoldChange:
-    """Undo a change of a hold (a sending undone), if what it keeps still fits."""
+    """Undo a change of a hold (a sending undone), if what it keeps still fits, boxes held back or not."""
     balance = lock_lines([change.hold.line])[change.hold.line_id]
     change = HoldChange.objects.lock(change)
     if change.bunches < 0:
-        _require_free(change.hold.line, change.on, -change.bunches)
+        _require_at_most(lowest_unpromised(change.hold.line, change.on), change.hold.line, -change.bunches)
     else:
         _require_kept(change.hold, change.on, change.bunches)
     change = mark_undone(change, by=by)
@@ -101,7 +101,11 @@ def _require_some(bunches: int) -> None:
 
 
 def _require_free(line: Line, on: date, bunches: int) -> None:
-    free = max(lowest_free(line, on), 0)
+    _require_at_most(lowest_free(line, on), line, bunches)
+
+
+def _require_at_most(free: int, line: Line, bunches: int) -> None:
+    free = max(free, 0)
     if bunches > free:
         raise refusal("bunches", _("Only %(free)d of %(line)s are free."), code="not_free", free=free, line=line)
 

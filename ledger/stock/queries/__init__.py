@@ -14,6 +14,7 @@ from .running import (
     lowest_from,
     lowest_in_place,
     lowest_kept,
+    lowest_unpromised,
     pair_of,
     shortages_of,
     there_on,
@@ -37,5 +38,6 @@ __all__ = [
     "MovementQuerySet", "RecipeQuerySet", "RunInputQuerySet", "RunQuerySet", "Taken", "cautions_for",
     "found_by_count", "found_for", "free_places", "from_recipe", "held_back", "held_back_by", "left_short_by",
     "lines_in", "loose_stems", "lowest_free", "lowest_from", "lowest_in_place", "lowest_kept", "lowest_loose",
-    "pair_of", "shortages_of", "species_of", "there_on", "variety_of", "where_is", "with_left", "with_loose",
+    "lowest_unpromised", "pair_of", "shortages_of", "species_of", "there_on", "variety_of", "where_is", "with_left",
+    "with_loose",
 ]

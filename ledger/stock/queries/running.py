@@ -31,9 +31,14 @@ def lowest_in_place(batch_pk: int, box_pk: int | None, on: date) -> int:
 
 def lowest_free(line: Line, on: date) -> int:
     """The fewest bunches of a line that nobody is promised on `on` or any later day, boxes held back left out."""
+    return lowest_unpromised(line, on) - held_back(line, on)
+
+
+def lowest_unpromised(line: Line, on: date) -> int:
+    """The fewest bunches of a line that nobody is promised on `on` or any later day, wherever they lie."""
     moved = rows_of("Movement").standing().filter(batch__line=line).exclude(kind="moved").by_day()
     kept = rows_of("HoldChange").standing().filter(hold__line=line).values_list("on", "bunches")
-    return lowest_from([*moved, *((day, -bunches) for day, bunches in kept)], on) - held_back(line, on)
+    return lowest_from([*moved, *((day, -bunches) for day, bunches in kept)], on)
 
 
 def held_back(line: Line, on: date) -> int:
