@@ -43,12 +43,12 @@ def told_apart(ours: list[int], theirs: list[int]) -> bool:
     [(4, 4, 0), (3, 5, 0), (5, 5, 2), (6, 6, 5), (8, 8, 13), (10, 10, 23), (20, 20, 127)],
 )
 def test_critical_counts_are_the_published_ones(ours, theirs, critical):
-    """Critical U, two-sided at 0.05, of the usual printed tables (S. Siegel, Nonparametric Statistics, 1956, table K; from memory)."""
+    """Critical U, two-sided at 0.05, as printed (S. Siegel, Nonparametric Statistics, 1956, table K; from memory)."""
     assert counted(ours, theirs, critical)
 
 
 def test_difference_of_two_samples_as_published():
-    """Hollander and Wolfe, Nonparametric Statistical Methods (1973), permeability, hundredths: 0.305 (-0.15 to 0.76); from memory."""
+    """Hollander and Wolfe, 1973, permeability in hundredths: 0.305 (-0.15 to 0.76); from memory."""
     term = [80, 83, 189, 104, 145, 138, 191, 164, 73, 146]
     earlier = [115, 88, 90, 74, 121]
 
@@ -59,7 +59,7 @@ def test_difference_of_two_samples_as_published():
     ("number", "low", "high"), [(6, 1, 6), (8, 1, 8), (9, 2, 8), (10, 2, 9), (15, 4, 12), (20, 6, 15), (25, 8, 18)]
 )
 def test_ranks_about_the_middle_are_the_published_ones(number, low, high):
-    """Ranks for the median, at least 95 in 100 (Dixon and Massey, Introduction to Statistical Analysis, table A-25; from memory)."""
+    """Ranks for the median, at least 95 in 100 (Dixon and Massey, table A-25; from memory)."""
     assert range_of_middle(range(1, number + 1)) == (low, high)
 
 
@@ -123,7 +123,7 @@ def test_range_holds_the_middle(numbers):
 
 @pytest.mark.parametrize("number", range(6, 13))
 def test_range_of_the_middle_holds_in_all_but_one_of_twenty_fair_throws(number):
-    """Counted out: of all ways numbers can fall about a middle, the range misses it in at most a twentieth, the next one in more."""
+    """Of all ways numbers can fall about a middle, the range misses it in at most a twentieth, the next one in more."""
     low, high = range_of_middle(range(1, number + 1))
     below = [bin(fall).count("1") for fall in range(2**number)]
     missed = sum(n < low or n >= high for n in below)
