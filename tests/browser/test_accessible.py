@@ -12,13 +12,15 @@ PAGES = [
     "/", "/growing/plantings/", "/growing/lots/cut/", "/growing/beds/", "/drying/hangings/", "/drying/places/", "/stock/lines/",
     "/stock/runs/make/", "/stock/boxes/", "/daybook/work/note/", "/daybook/purchases/enter/", "/pricing/prices/", "/sales/sell/",
     "/sales/orders/take/", "/sales/orders/", "/sales/invoices/", "/books/valuation/", "/books/earnings/", "/books/proof/",
-    "/books/bring-in/", "/holding/people/add/",
+    "/books/bring-in/", "/holding/people/add/", "/growing/plantings/begin/", "/growing/lots/cut-round/", "/drying/due-down/",
+    "/drying/readings/", "/daybook/week/", "/daybook/clock/start/", "/daybook/materials/use/", "/stock/runs/rework/",
+    "/stock/runs/make-up/", "/stock/runs/buy-in/", "/costs/losses/", "/costs/dries-better/", "/costs/season/",
 ]
 # A list, and the kind of record its first row leads to.
 RECORDS = [
     "/growing/plantings/", "/growing/lots/", "/growing/species/", "/drying/hangings/", "/stock/runs/", "/stock/batches/",
     "/stock/lines/", "/stock/boxes/", "/sales/orders/", "/sales/", "/sales/invoices/", "/sales/customers/",
-    "/daybook/work/",
+    "/daybook/work/", "/daybook/materials/", "/drying/places/",
 ]
 # A list, a filter of it, and what every row then says.
 FILTERED = [
