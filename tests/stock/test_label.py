@@ -3,13 +3,16 @@
 import io
 import shutil
 import subprocess
+from datetime import date
 
 import pypdf
 import pytest
 from django.urls import reverse
 
 from ledger.facts import paper
+from ledger.stock.actions import Output, make_up
 from tests.factories.drying import VarietyFactory
+from tests.factories.made_up import wreath
 from tests.factories.stock import BoxFactory, LineFactory, batch_of
 
 
@@ -52,6 +55,18 @@ def test_a_label_says_what_is_in_the_box(hand, client_as, box):
         "pink, seconds, dyed, season 2024", "All parts are poisonous.",
     ):
         assert told in text
+
+
+@needs_pdf
+def test_a_label_of_a_wreath_says_its_name_and_what_is_in_it(owner, client_as, box):
+    """No variety, no grade; the caution of the larkspur in it."""
+    batch, other = box.contents.first().batch, BoxFactory(shelf="B2")
+    output = Output(wreath("Wreath 30 cm"), 2, box=other)
+    make_up(by=owner, on=date(2024, 8, 5), outputs=[output], bunches=[(batch, box, 3)])
+
+    text = " ".join(pypdf.PdfReader(io.BytesIO(label(client_as(owner), other).content)).pages[0].extract_text().split())
+
+    assert "2 × Wreath 30 cm season 2024" in text and "All parts are poisonous." in text
 
 
 @needs_pdf
