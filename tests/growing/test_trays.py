@@ -268,6 +268,16 @@ def test_lists_show_a_planting_without_a_bed(hand, client_as):
     assert planting.get_absolute_url() in read(client, bed.plot.get_absolute_url())
 
 
+def test_planted_out_it_is_chosen_by_its_bed(hand, client_as):
+    """The form of a cutting, the lot and the plot name the bed it stands in, not the trays it came from."""
+    planting, bed, client = trays(hand), BedFactory(), client_as(hand)
+    plant_out(by=hand, planting=planting, on=MAY, bed=bed, area_m2=FIVE)
+    lot, named = LotFactory(planting=planting), f"{planting.variety}, {bed}, 2024"
+
+    for url in (reverse("growing:cut"), lot.get_absolute_url(), bed.plot.get_absolute_url()):
+        assert named in read(client, url)
+
+
 def test_a_bookkeeper_plants_nothing_out(bookkeeper, owner):
     """It is the field's work."""
     with pytest.raises(PermissionDenied):

@@ -24,10 +24,17 @@ def grams_field(**given: Any) -> forms.IntegerField:
     return forms.IntegerField(min_value=1, max_value=MOST_GRAMS, required=False, **given)
 
 
+class PlantingChoice(forms.ModelChoiceField):
+    """A planting by the beds it stands in."""
+
+    def label_from_instance(self, planting: Any) -> str:
+        return f"{planting.variety}, {planting.where}, {planting.season}"
+
+
 class CutForm(VerbForm):
     """What was cut, by stems, by bundles or by weight."""
 
-    planting = forms.ModelChoiceField(queryset=Planting.objects.none(), label=_("From the planting"))
+    planting = PlantingChoice(queryset=Planting.objects.none(), label=_("From the planting"))
     stems = stems_field(label=_("Stems"), required=False)
     bundles = forms.IntegerField(label=_("or bundles"), min_value=1, max_value=MOST_STEMS, required=False)
     per_bundle = forms.IntegerField(label=_("of so many stems"), min_value=1, max_value=10_000, required=False)
