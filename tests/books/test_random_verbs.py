@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from ledger.books.queries.proof import prove
 from ledger.drying import actions as drying
-from ledger.drying.models import Hanging, TakingDown
+from ledger.drying.models import Hanging, Oddments, Place, TakingDown
 from ledger.facts.models import User
 from ledger.growing import actions as growing
 from ledger.growing.models import Clearing, Lot, Parting
@@ -33,6 +33,7 @@ FIRST_DAY = date(2024, 7, 1)
 UNDOING: dict[type, tuple[Callable[..., Any], str]] = {
     Lot: (growing.undo_lot, "lot"), Parting: (growing.undo_parting, "parting"), Clearing: (growing.undo_clearing, "clearing"),
     Hanging: (drying.undo_hanging, "hanging"), TakingDown: (drying.undo_taking_down, "taking"),
+    Oddments: (drying.undo_oddments, "oddments"),
     Run: (stock.undo_run, "run"), Movement: (stock.undo_movement, "movement"), StockCount: (stock.undo_count, "count"),
     Sale: (sales.undo_sale, "sale"), Packing: (sales.unpack, "packing"), Dispatch: (sales.undo_dispatch, "dispatch"),
     Order: (sales.undo_order, "order"), HoldChange: (sales.undo_promise, "change"),
@@ -81,6 +82,15 @@ def clear(by: User, one: Choice) -> Any:
 def hang(by: User, one: Choice) -> Any:
     place = Hanging.objects.first().place
     return drying.hang(by=by, lot=one.of(Lot.objects.all()), on=one.on, place=place, stems=one.number * 10, room=one.number)
+
+
+def move_on(by: User, one: Choice) -> Any:
+    hanging, place = one.of(Hanging.objects.all()), one.of(Place.objects.all())
+    return drying.move_hanging(by=by, hanging=hanging, on=one.on, place=place, stems=one.number * 5, room=one.number)
+
+
+def keep_oddments(by: User, one: Choice) -> Any:
+    return drying.keep_oddments(by=by, hanging=one.of(Hanging.objects.all()), on=one.on, stems=one.number, value=one.number)
 
 
 def take_down(by: User, one: Choice) -> Any:
@@ -164,8 +174,8 @@ def send(by: User, one: Choice) -> Any:
 
 VERBS = {
     verb.__name__: verb
-    for verb in (cut, part, clear, hang, take_down, bunch, move, draw, write_off, count, take_back, sell, take_order, promise,
-                 cancel, fill_again, pack, send)
+    for verb in (cut, part, clear, hang, move_on, take_down, keep_oddments, bunch, move, draw, write_off, count, take_back, sell,
+                 take_order, promise, cancel, fill_again, pack, send)
 }
 SELDOM = {"fill_again", "clear"}
 OFTEN = ["hang", "take_down", "bunch", "bunch", "take_order", "pack", "pack", "send", "send", "undo", "undo", "undo"]
@@ -207,7 +217,8 @@ def begin(by: User) -> None:
     """Two lines of one variety, ten bunches of each in a box, three sold, an order of three of each with two packed."""
     lot = LotFactory(planting=PlantingFactory(area_m2=5), on=FIRST_DAY, stems=1000)
     hanging = drying.hang(by=by, lot=lot, on=FIRST_DAY, place=PlaceFactory(), stems=300, room=5)
-    drying.take_down(by=by, hanging=hanging, on=FIRST_DAY + timedelta(5), stems=200)
+    drying.take_down(by=by, hanging=hanging, on=FIRST_DAY + timedelta(5), stems=200, losses={"mould": 20})
+    PlaceFactory()
     lines = [LineFactory(variety=lot.planting.variety, stems=5, grade=grade) for grade in ("firsts", "seconds")]
     outputs = [stock.Output(line, 10, box=BoxFactory()) for line in lines]
     stock.make_run(by=by, on=FIRST_DAY + timedelta(6), inputs=[(hanging, 100)], outputs=outputs)
@@ -226,14 +237,16 @@ def figures() -> tuple[Any, ...]:
         list(Balance.objects.order_by("pk").values_list("line", "on_hand", "held")),
         list(Hold.objects.standing().with_kept().exclude(kept=0).order_by("pk").values_list("pk", "kept")),
         list(Parting.objects.standing().order_by("pk").values_list("pk", "stems")),
+        list(Hanging.objects.standing().order_by("pk").values_list("pk", "stems", "place")),
         list(TakingDown.objects.standing().order_by("pk").values_list("pk", "stems", "sound")),
+        list(Oddments.objects.standing().order_by("pk").values_list("pk", "stems")),
     )
 
 
 NO_SHRINKING = tuple(phase for phase in Phase if phase not in {Phase.shrink, Phase.explain})
 
 
-@settings(max_examples=30, suppress_health_check=list(HealthCheck), phases=NO_SHRINKING)
+@settings(max_examples=90, suppress_health_check=list(HealthCheck), phases=NO_SHRINKING)
 @given(st.lists(CHOICES, min_size=8, max_size=12))
 def undone_at_once(by: User, worked: Counter[str], choices: list[Choice]) -> None:
     """After some steps each verb that can be undone, done and undone, leaves every figure as it was."""
