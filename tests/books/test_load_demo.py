@@ -1,12 +1,10 @@
 """The demonstration: what it holds, and that its second season is always the latest finished one."""
 
-import csv
 import io
 from datetime import date
 
 import pytest
 from django.core.management import CommandError, call_command
-from django.db import transaction
 
 from grower.settings import ROOT
 from ledger.books.bringing import KINDS, last_day, read_folder
@@ -15,76 +13,8 @@ from ledger.books.bringing.demonstration import years_to_move
 from ledger.books.bringing.reading import read_all
 from ledger.books.bringing.rows import Row
 from ledger.books.management.commands.load_demo import Command
-from ledger.books.models import YearClose
-from ledger.daybook.models import Purchase, WorkEntry
-from ledger.drying.models import Disaster, Hanging
-from ledger.facts.models import User
-from ledger.facts.queries import today
-from ledger.growing.models import Bed, Lot, Planting, Plot, Species, Variety
-from ledger.sales.models import Order, StallDay
-from ledger.stock.models import Box, Run
 
 FILES = read_folder(ROOT / "fixtures" / "demo")
-
-
-SIZE = {
-    "beds": (Bed, 20), "species": (Species, 16), "varieties": (Variety, 24), "lots": (Lot, 290), "hangings": (Hanging, 260),
-    "runs": (Run, 250), "orders": (Order, 50), "stall_days": (StallDay, 28), "work": (WorkEntry, 1300),
-    "purchases": (Purchase, 100),
-}
-
-
-def rows_of(file):
-    """The rows of one file, read with nothing of the program's own."""
-    return list(csv.DictReader(io.StringIO(FILES[f"{file}.csv"].decode())))
-
-
-@pytest.fixture(scope="module")
-def loaded(django_db_setup, django_db_blocker):
-    """What the command said, the demonstration loaded once for this file and taken out again."""
-    said = io.StringIO()
-    with django_db_blocker.unblock(), transaction.atomic():
-        call_command("load_demo", stdout=said)
-        yield said.getvalue()
-        transaction.set_rollback(True)
-
-
-@pytest.mark.django_db
-@pytest.mark.parametrize("file", SIZE)
-def test_the_demonstration_is_two_full_seasons(loaded, file):
-    """Every row of the files is there, and there are about as many as two full seasons have."""
-    model, least = SIZE[file]
-
-    assert model.objects.count() == len(rows_of(file)) >= least
-
-
-@pytest.mark.django_db
-def test_the_demonstration_says_how_far_it_has_come(loaded):
-    """Ten steps and a last line with the number of files."""
-    lines = loaded.splitlines()
-
-    assert len(lines) == 11
-    assert f"{sum(len(rows_of(name[:-4])) for name in FILES)} rows of {len(FILES)} files" in lines[-1]
-
-
-@pytest.mark.django_db
-def test_the_demonstration_has_what_a_holding_has(loaded):
-    """Three kinds of plot, boxes apart from parcels, people without passwords, disasters in both seasons."""
-    assert set(Plot.objects.values_list("kind", flat=True)) == set(Plot.Kind.values)
-    assert Box.objects.filter(parcel=False).count() == len(rows_of("boxes"))
-    assert {one.on.year - today().year for one in Disaster.objects.all()} == {-1, -2}
-    assert sorted(User.objects.values_list("role", flat=True)) == ["bookkeeper", "hand", "owner", "seller"]
-    assert not any(user.has_usable_password() for user in User.objects.all())
-
-
-@pytest.mark.django_db
-def test_the_last_season_is_the_latest_finished_one(loaded):
-    """Stems were cut last year and the year before, something grows for this year, and the first year is closed."""
-    years = {lot.on.year - today().year for lot in Lot.objects.all()}
-
-    assert years == {-1, -2}
-    assert Planting.objects.filter(season=today().year).exists()
-    assert [close.on for close in YearClose.objects.standing()] == [date(today().year - 2, 12, 31)]
 
 
 def test_the_way_is_told_in_ten_steps():

@@ -90,7 +90,7 @@ def lock_contents(places: Iterable[Place]) -> dict[Place, Content]:
 
 
 def _check(on: date, rows: Sequence[Row]) -> None:
-    for batch in Batch.objects.filter(pk__in={row.batch.pk for row in rows}).whole().order_by("pk"):
+    for batch in Batch.objects.filter(pk__in={row.batch.pk for row in rows}).order_by("pk"):
         require_standing(batch)
         if on < batch.on:
             raise refusal("on", _("That batch was made only on %(on)s."), code="too_early", on=batch.on)

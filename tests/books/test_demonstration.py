@@ -1,0 +1,121 @@
+"""What the demonstration holds: two full seasons, the second always the latest finished one."""
+
+import csv
+import io
+from datetime import date
+
+import pytest
+from django.core.management import call_command
+from django.db import transaction
+
+from grower.settings import ROOT
+from ledger.books.bringing import read_folder
+from ledger.books.models import YearClose
+from ledger.daybook.models import MaterialUse, Purchase, WorkEntry
+from ledger.drying.models import Disaster, Hanging, Oddments, Reading
+from ledger.facts.models import User
+from ledger.facts.queries import today
+from ledger.growing.models import (
+    Bed,
+    CutValue,
+    Division,
+    GoneOver,
+    Life,
+    Lot,
+    PartCleared,
+    Parting,
+    PlantedOut,
+    Planting,
+    Plot,
+    SeedlingsDumped,
+    Species,
+    Variety,
+)
+from ledger.sales.models import Order, StallDay
+from ledger.stock.models import Box, HeldBack, Movement, Recipe, Run
+
+FILES = read_folder(ROOT / "fixtures" / "demo")
+SIZE = {
+    "beds": (Bed, 20), "species": (Species, 16), "varieties": (Variety, 24), "lots": (Lot, 290), "hangings": (Hanging, 260),
+    "runs": (Run, 250), "orders": (Order, 50), "stall_days": (StallDay, 28), "work": (WorkEntry, 1300),
+    "purchases": (Purchase, 100), "material_uses": (MaterialUse, 250), "planted_out": (PlantedOut, 30),
+    "seedlings_dumped": (SeedlingsDumped, 8), "part_clearings": (PartCleared, 2), "gone_over": (GoneOver, 3), "lives": (Life, 1),
+    "cut_values": (CutValue, 10), "oddments": (Oddments, 10), "readings": (Reading, 100), "held_backs": (HeldBack, 2),
+    "recipes": (Recipe, 2),
+}
+
+
+def rows_of(file):
+    """The rows of one file, read with nothing of the program's own."""
+    return list(csv.DictReader(io.StringIO(FILES[f"{file}.csv"].decode())))
+
+
+@pytest.fixture(scope="module")
+def loaded(django_db_setup, django_db_blocker):
+    """What the command said, the demonstration loaded once for this file and taken out again."""
+    said = io.StringIO()
+    with django_db_blocker.unblock(), transaction.atomic():
+        call_command("load_demo", stdout=said)
+        yield said.getvalue()
+        transaction.set_rollback(True)
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("file", SIZE)
+def test_the_demonstration_is_two_full_seasons(loaded, file):
+    """Every row of the files is there, and there are about as many as two full seasons have."""
+    model, least = SIZE[file]
+
+    assert model.objects.count() == len(rows_of(file)) >= least
+
+
+@pytest.mark.django_db
+def test_the_demonstration_says_how_far_it_has_come(loaded):
+    """Ten steps and a last line with the number of files."""
+    lines = loaded.splitlines()
+
+    assert len(lines) == 11
+    assert f"{sum(len(rows_of(name[:-4])) for name in FILES)} rows of {len(FILES)} files" in lines[-1]
+
+
+@pytest.mark.django_db
+def test_the_demonstration_has_what_a_holding_has(loaded):
+    """Three kinds of plot, boxes apart from parcels, people without passwords, disasters in both seasons."""
+    assert set(Plot.objects.values_list("kind", flat=True)) == set(Plot.Kind.values)
+    assert Box.objects.filter(parcel=False).count() == len(rows_of("boxes"))
+    assert {one.on.year - today().year for one in Disaster.objects.all()} == {-1, -2}
+    assert sorted(User.objects.values_list("role", flat=True)) == ["bookkeeper", "hand", "owner", "seller"]
+    assert not any(user.has_usable_password() for user in User.objects.all())
+
+
+@pytest.mark.django_db
+def test_the_last_season_is_the_latest_finished_one(loaded):
+    """Stems were cut last year and the year before, something grows for this year, and the first year is closed."""
+    years = {lot.on.year - today().year for lot in Lot.objects.all()}
+
+    assert years == {-1, -2}
+    assert Planting.objects.filter(season=today().year).exists()
+    assert [close.on for close in YearClose.objects.standing()] == [date(today().year - 2, 12, 31)]
+
+
+@pytest.mark.django_db
+def test_every_kind_of_run_and_planting_is_shown(loaded):
+    """Runs of every kind, plantings begun in every way, one divided, one failed, one perennial cleared before its time."""
+    assert set(Run.objects.values_list("kind", flat=True)) == set(Run.Kind.values)
+    assert set(Planting.objects.values_list("origin", flat=True)) == set(Planting.Origin.values)
+    assert set(Parting.objects.values_list("way", flat=True)) == set(Parting.Way.values)
+    assert Division.objects.count() == sum(bool(row["divided_from"]) for row in rows_of("plantings"))
+    assert Planting.objects.filter(clearings__failed=True, lots=None).count() == 1
+    assert Planting.objects.filter(perennial=True).exclude(clearings=None).count() == 1
+
+
+@pytest.mark.django_db
+def test_hangings_and_lots_of_every_sort_are_shown(loaded):
+    """Some hangings were moved, hung as bunches or trials; some lots were weighed or counted about."""
+    hangings, lots = rows_of("hangings"), rows_of("lots")
+
+    assert Hanging.objects.exclude(moved_from=None).count() == sum(bool(row["moved_from"]) for row in hangings) >= 4
+    assert Hanging.objects.exclude(bunch_stems=None).count() == sum(bool(row["bunch_stems"]) for row in hangings) >= 8
+    assert Hanging.objects.filter(trial=True).exists()
+    assert Lot.objects.exclude(fresh_g=None).count() == sum(bool(row["fresh_g"]) for row in lots) >= 4
+    assert Movement.objects.filter(kind=Movement.Kind.MADE_UP).count() == len(rows_of("run_bunches"))
