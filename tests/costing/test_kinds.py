@@ -55,7 +55,7 @@ def test_the_bookkeeper_moves_a_kind_on_its_page(bookkeeper, owner, client_as):
     """The page offers each kind, says since when and why, and takes it back."""
     spin_thread(owner)
     client = client_as(bookkeeper)
-    fill(client, reverse("costing:move_kind", args=[plants().pk]), on="2024-12-01", in_shelf="on", why="advice of the year end")
+    fill(client, reverse("costing:move_kind", args=[plants().pk]), on="2024-12-01", in_stock="", why="advice of the year end")
     page = client.get(reverse("costing:kinds"), {"on": "2024-12-31"}).content.decode()
     moved = next(one.moved for one in kinds_on(ON) if one.kind == plants())
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
+from django.shortcuts import render
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
@@ -31,23 +31,19 @@ def kinds(request: HttpRequest) -> HttpResponse:
 class MoveKind(Verb):
     """Move a kind of cost into or out of a basis from a day on."""
 
-    form_class, may = MoveKindForm, "books"
+    form_class, subject_model, may = MoveKindForm, CostKind, "books"
     intro = _("What is closed stays as it was closed. How a cost counts is for your accountant to decide.")
 
     @property
-    def kind(self) -> CostKind:
-        return get_object_or_404(CostKind, pk=self.kwargs["pk"])
+    def title(self) -> str:  # type: ignore[override]
+        return str(_("How %(kind)s counts")) % {"kind": self.subject}
 
-    @property
-    def title(self) -> str:
-        return str(_("How %(kind)s counts")) % {"kind": self.kind}
-
-    def get_initial(self) -> dict[str, Any]:
-        now = next(one for one in kinds_on(today()) if one.kind == self.kind)
-        return {**super().get_initial(), "in_stock": now.in_stock, "in_shelf": now.in_shelf}
+    def initial(self) -> dict[str, Any]:
+        now = next(one for one in kinds_on(today()) if one.kind == self.subject)
+        return {"in_stock": now.in_stock, "in_shelf": now.in_shelf, **super().initial()}
 
     def act(self, form: MoveKindForm, **common: Any) -> KindBasis:
-        return actions.move_kind(kind=self.kind, **form.given(), **common)
+        return actions.move_kind(kind=self.subject, **form.given(), **common)
 
     def then(self, result: KindBasis) -> str:
         return reverse("costing:kinds")
