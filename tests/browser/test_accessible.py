@@ -94,7 +94,7 @@ def heads(walk: Walk) -> Locator:
 def order_after_a_click(walk: Walk) -> str | None:
     """Click the first head; how the list then says it is sorted."""
     walk.click(heads(walk).first)
-    return walk.main.locator("thead th").first.get_attribute("aria-sort")
+    return heads(walk).first.locator("xpath=ancestor::th").get_attribute("aria-sort")
 
 
 def test_long_lists_turn_over(visitor: Walk):

@@ -6,7 +6,16 @@ from tests.browser.steps import drying
 from tests.browser.walking import Walk
 
 pytestmark = [pytest.mark.browser, pytest.mark.filterwarnings("ignore::ResourceWarning")]
-YARROW = "Yarrow gold plate, firsts, 5 st"
+
+
+def yarrow(walk: Walk) -> tuple[str, str]:
+    """What bunches of the yarrow are called, and how many are free."""
+    walk.open("/stock/lines/")
+    walk.open_up("Show only some")
+    walk.fill({"Variety": "Yarrow gold plate", "Grade": "firsts"})
+    walk.press("Show")
+    walk.follow_with("Yarrow gold plate")
+    return walk.title(), walk.fact("Free")
 
 
 def cut_larkspur(walk: Walk, on: str) -> str:
@@ -31,12 +40,13 @@ def refused(walk: Walk, words: str) -> bool:
 
 def test_more_than_is_free_cannot_be_promised(visitor: Walk):
     """The free bunches are named, and what was asked for stays."""
+    line, free = yarrow(visitor)
     visitor.open("/sales/orders/take/")
-    visitor.fill({"Customer": "Fennock Flowers", f"{YARROW}: asked for": 900, "Customer's reference": "for the fair"})
+    visitor.fill({"Customer": "Fennock Flowers", f"{line}: asked for": 900, "Customer's reference": "for the fair"})
     visitor.press("Promise it")
 
-    assert refused(visitor, f"Only 30 of {YARROW} are free.")
-    assert visitor.typed(f"{YARROW}: asked for") == "900"
+    assert refused(visitor, f"Only {free} of {line} are free.")
+    assert visitor.typed(f"{line}: asked for") == "900"
     assert visitor.typed("Customer's reference") == "for the fair"
 
 
@@ -82,8 +92,9 @@ ABSURD = [("-3.00", "cannot be below zero"), ("99999999999999", "beyond belief")
 @pytest.mark.parametrize(("net", "says"), ABSURD)
 def test_absurd_amounts_are_refused(visitor: Walk, net, says):
     """A price below nothing, beyond belief or no number is refused, and stands as typed."""
+    line, _free = yarrow(visitor)
     visitor.open("/pricing/prices/set/")
-    visitor.fill({"Line": YARROW, "Way of selling": "Farm gate", "Price of one": net, "From": "2026-05-01"})
+    visitor.fill({"Line": line, "Way of selling": "Farm gate", "Price of one": net, "From": "2026-05-01"})
     visitor.press("Set it")
 
     assert refused(visitor, says)
