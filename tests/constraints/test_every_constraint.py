@@ -24,6 +24,7 @@ SPOILT: dict[str, dict[str, Any]] = {
     "purchase_line_quantity_positive": {"quantity": 0}, "material_unit_known": {"unit": "miles"},
     "material_use_positive": {"quantity": 0}, "clock_stops_after_start": {"stopped_at": models.F("started_at") - timedelta(1)},
     "plot_kind_known": {"kind": "cellar"}, "plot_area_positive": {"area_m2": 0}, "bed_area_positive": {"area_m2": 0},
+    "species_dries": {"fresh_moisture_bp": 8000, "dry_moisture_bp": 9000},
     "planting_area_positive": {"area_m2": 0}, "planting_annual_one_season": {"productive_seasons": 2},
     "planting_bed_has_area": {"area_m2": None}, "planting_origin_fits_bed": {"origin": "trays"},
     "planting_plants_positive": {"plants": 0}, "planted_out_area_positive": {"area_m2": 0},

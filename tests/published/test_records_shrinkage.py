@@ -1,19 +1,30 @@
 """Published shrinkage of numbers read back from hangings and sales; sources in examples.json.
 
 A pot is a stem hung, one that never sells a stem lost. Weight lost in drying
-(AH-624-385, AATCC-11-4-168) is published as moistures, which no record holds:
-a lot keeps its fresh weight and a taking down its dried weight, so that check
-is of the sums alone, in test_shrinkage.py.
+(AH-624-385) goes by the water of the species, entered with it; glycerol-treated
+flowers (AATCC-11-4-168) hold none, so that check is of the sums alone, in
+test_shrinkage.py.
 """
+
+from decimal import Decimal
 
 import pytest
 
 from ledger.books.queries.earning import bed_earnings
 from ledger.drying.actions import set_loss_norm
+from ledger.drying.queries.weights import dried_weight
 from ledger.reckoning.sharing import to_minor
 from ledger.sales.actions import Sold, sell
 from ledger.stock.actions import Output, make_run
-from tests.factories.drying import TakingDownFactory, owner
+from tests.factories.drying import (
+    HangingFactory,
+    LotFactory,
+    PlantingFactory,
+    SpeciesFactory,
+    TakingDownFactory,
+    VarietyFactory,
+    owner,
+)
 from tests.factories.pricing import StallFactory
 from tests.factories.stock import LineFactory
 
@@ -65,3 +76,21 @@ def test_uga_shrink_halving_the_loss_is_worth_175_to_313(published, owner, level
     found = worth_of_loss(inputs["pots"], inputs["to_loss_pct"], inputs["from_loss_pct"], price)
 
     assert found == cents(expected["worth_of_halving"][level])
+
+
+@pytest.mark.parametrize("place", [0, 1])
+def test_ah_624_385_weighed_flowers_say_what_they_weigh_dry(published, owner, place):
+    """Acta Horticulturae 624:385-388, 2003: ten thousand flowers weighed fresh say the printed dried weight, and its water."""
+    inputs, expected = published["AH-624-385"]["inputs"], published["AH-624-385"]["expected"]
+    columns = ("fresh_g", "fresh_moisture_pct", "dried_moisture_pct")
+    fresh, wet, dry = (int(Decimal(inputs[name][place]) * 100) for name in columns)
+    should = int(Decimal(expected["dried_g"][place]) * 10_000)
+    species = SpeciesFactory(fresh_moisture_bp=wet, dry_moisture_bp=dry)
+    planting = PlantingFactory(variety=VarietyFactory(species=species))
+    lot = LotFactory(planting=planting, on=CUT, stems=None, fresh_g=fresh * 100, sample_stems=100, sample_g=fresh)
+    hanging = HangingFactory(lot=lot, on=CUT, stems=10_000)
+    TakingDownFactory(hanging=hanging, on=DOWN, stems=10_000, dried_g=should)
+    found = dried_weight(hanging, hanging.takings.all())
+
+    assert (found.fresh_g, found.expected_g) == (fresh * 100, should)
+    assert abs(found.water_bp - dry) <= 5

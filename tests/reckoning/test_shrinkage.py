@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ledger.reckoning.shrinkage import dry_weight_g, drying_ratio
+from ledger.reckoning.shrinkage import dry_weight_g, drying_ratio, moisture_left
 
 
 def test_kilogram_at_eighty_percent():
@@ -41,3 +41,11 @@ def test_dry_matter_stays(fresh_g, moistures):
     weight = dry_weight_g(fresh_g, fresh_moisture_bp=fresh, dry_moisture_bp=dry)
     assert abs(2 * (weight * (10_000 - dry) - fresh_g * (10_000 - fresh))) <= 10_000 - dry
     assert weight <= fresh_g
+
+
+def test_water_left_is_never_less_than_none():
+    """What weighs less than its dry matter is as good as bone dry; nothing weighed says nothing."""
+    assert moisture_left(1000, 150, fresh_moisture_bp=8000) == 0
+    for fresh, dried in ((0, 10), (10, 0)):
+        with pytest.raises(ValueError):
+            moisture_left(fresh, dried, fresh_moisture_bp=8000)

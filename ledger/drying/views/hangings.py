@@ -15,6 +15,7 @@ from ledger.drying.filters import HangingFilter, TakingDownFilter
 from ledger.drying.forms import HangForm, MoveForm, TakeDownForm
 from ledger.drying.models import Disaster, Hanging, TakingDown
 from ledger.drying.queries import disaster_of, losses_of, stems_still_up, usual_loss
+from ledger.drying.queries.weights import dried_weight
 from ledger.drying.tables import HangingTable, TakingDownTable
 from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
 from ledger.facts.queries import today
@@ -71,11 +72,12 @@ def hanging(request: HttpRequest, pk: int) -> HttpResponse:
     variety = hanging.parting.lot.planting.variety
     usual = usual_loss(variety, on, besides=hanging)
     share_bp = mark.norm_bp if mark else usual.share_bp
+    takings = hanging.takings.standing().with_lost().order_by("on", "pk")
     context = {
         "hanging": hanging, "mark": mark, "usual": usual, "losses": losses_of(hanging),
         "moves": hanging.moved_to.standing().select_related("place").order_by("on", "pk"),
         "oddments": hanging.oddments.standing().order_by("on", "pk"),
-        "takings": hanging.takings.standing().with_lost().order_by("on", "pk"),
+        "takings": takings, "dried": dried_weight(hanging, takings),
         "inputs": hanging.run_inputs.filter(run__undone_at__isnull=True).select_related("run").order_by("run__on", "pk"),
         "proposed": mark is None and proposed_disaster(hanging.stems - hanging.moved, hanging.lost, share_bp),
         "links": links_for(request.user, *_links(hanging, mark)),

@@ -7,7 +7,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from ledger.facts.forms import NoDayForm
+from ledger.facts.forms import NoDayForm, PercentField
 
 from ..models import Plot, Species
 from .fields import area_field, stems_field
@@ -40,6 +40,11 @@ class SpeciesForm(NoDayForm):
     )
     stems_per_m2 = stems_field(label=_("Expected stems to the m2 in a season"), required=False)
     days_to_dry = forms.IntegerField(label=_("Days to dry"), min_value=1, max_value=365, required=False)
+    fresh_moisture_bp = PercentField(
+        label=_("Water in it when fresh (% of its weight)"), required=False,
+        help_text=_("With the next one it tells what a weighed lot should weigh dry. Leave both empty if unknown."),
+    )
+    dry_moisture_bp = PercentField(label=_("Water in it when dry enough (% of its weight)"), required=False)
 
 
 class ChangeSpeciesForm(SpeciesForm):

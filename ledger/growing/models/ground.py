@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from django.core.validators import MinValueValidator
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
@@ -67,7 +67,9 @@ class Species(models.Model):
     """A species as the trade calls it; `caution` in words where it can hurt.
 
     `stems_per_m2` is the species list's expectation for a season, `days_to_dry`
-    the usual time hanging; both may be unknown.
+    the usual time hanging; both may be unknown. The water in its stems when
+    fresh and when dry enough, in hundredths of a per cent of the whole weight
+    (wet basis), stands together or not at all.
     """
 
     name = models.CharField(_("name"), max_length=80, unique=True)
@@ -75,10 +77,24 @@ class Species(models.Model):
     caution = models.CharField(_("caution (poisonous, irritant)"), max_length=200, blank=True)
     stems_per_m2 = models.PositiveIntegerField(_("expected stems per m2 in a season"), null=True, blank=True)
     days_to_dry = models.PositiveSmallIntegerField(_("days to dry"), null=True, blank=True)
+    fresh_moisture_bp = models.PositiveSmallIntegerField(_("water in it when fresh"), null=True, blank=True)
+    dry_moisture_bp = models.PositiveSmallIntegerField(_("water in it when dry"), null=True, blank=True)
 
     class Meta:
         ordering = ["name", "pk"]
         verbose_name_plural = _("species")
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(fresh_moisture_bp__isnull=True, dry_moisture_bp__isnull=True)
+                | Q(
+                    fresh_moisture_bp__isnull=False, dry_moisture_bp__isnull=False, fresh_moisture_bp__lt=10_000,
+                    dry_moisture_bp__lt=F("fresh_moisture_bp"),
+                ),
+                name="species_dries",
+                violation_error_code="does_not_dry",
+                violation_error_message=_("Enter the water when fresh and when dry, less of it when dry, or neither."),
+            ),
+        ]
 
     def __str__(self) -> str:
         return self.name

@@ -166,6 +166,9 @@ class AddSpecies(Verb):
         return actions.add_species(**form.given(), **common)
 
 
+KNOWN_OF_SPECIES = ("name", "botanical", "caution", "stems_per_m2", "days_to_dry", "fresh_moisture_bp", "dry_moisture_bp")
+
+
 class ChangeSpecies(Verb):
     """Change what is known of a species."""
 
@@ -174,7 +177,7 @@ class ChangeSpecies(Verb):
 
     def initial(self) -> dict[str, Any]:
         one = self.subject
-        known = {name: getattr(one, name) for name in ("name", "botanical", "caution", "stems_per_m2", "days_to_dry")}
+        known = {name: getattr(one, name) for name in KNOWN_OF_SPECIES}
         return {**known, "seen_name": one.name, "seen_caution": one.caution, **super().initial()}
 
     def act(self, form: ChangeSpeciesForm, **common: Any) -> Species:

@@ -18,7 +18,8 @@ A column in brackets may be empty or missing.
     materials       key, name, unit, (by_count)
     plots           key, name, kind, area_m2
     beds            key, plot, name, area_m2
-    species         key, name, (botanical), (caution), (stems_per_m2), (days_to_dry)
+    species         key, name, (botanical), (caution), (stems_per_m2), (days_to_dry),
+                    (fresh_water_per_cent), (dry_water_per_cent)
     varieties       key, species, name, (colour)
     places          key, name, unit, room
     ways            key, name, with_tax, trade

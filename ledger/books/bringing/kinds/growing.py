@@ -32,7 +32,7 @@ from ledger.growing.actions import (
 )
 from ledger.growing.models import CutValue, Lot, Parting, Planting, Plot, Variety
 
-from ..columns import Day, Key, Money, OneOf, PlainDecimal, Ref, Whole, Words, Year, YesNo
+from ..columns import Day, Key, Money, OneOf, PerCent, PlainDecimal, Ref, Whole, Words, Year, YesNo
 from ..rows import Kind
 
 NOT_OF_A_DIVISION = ("origin", "plants", "planned_cost")
@@ -84,6 +84,8 @@ GROUND = (
             Key("key"), Words("name"), Words("botanical", required=False),
             Words("caution", required=False, about=_("if poisonous or irritant")),
             Whole("stems_per_m2", required=False), Whole("days_to_dry", required=False),
+            PerCent("fresh_water_per_cent", gives="fresh_moisture_bp", required=False, about=_("of its weight")),
+            PerCent("dry_water_per_cent", gives="dry_moisture_bp", required=False, about=_("of its weight")),
         ),
     ),
     Kind(
