@@ -22,7 +22,6 @@ from ledger.stock.models import Batch, Line
 
 from ..queries.proposals import WayProposal, proposals
 
-
 BATCHES_SHOWN = 20
 
 
