@@ -14,7 +14,7 @@ def manage(folder: Path, *arguments: str, **environment: str) -> tuple[str, int]
     """Run a command of the ledger on a folder; return what it said and its code."""
     done = subprocess.run(
         [sys.executable, "manage.py", *arguments], cwd=settings.ROOT, env=clean(folder, environment),
-        capture_output=True, text=True, timeout=120, check=False,
+        capture_output=True, text=True, timeout=300, check=False,
     )
     return done.stdout + done.stderr, done.returncode
 
