@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from django.db.models import F, Q, Sum
 
-from ledger.sales.models import DispatchLine, OrderLine, Packing, SaleLine
+from ledger.sales.models import DispatchLine, OrderLine, Packing, SaleLine, SaleTaking
 from ledger.stock.models import HoldChange
 
 
@@ -22,10 +22,11 @@ def _retail() -> Iterable[str]:
     for pk, quantity, left in rows.filter(parting__isnull=False).values_list("pk", "quantity", "parting__stems"):
         if quantity != left:
             yield f"sale line {pk}: {quantity} stems sold, {left} left the lot"
-    taken = Sum("takings__movement__bunches", filter=Q(takings__movement__undone_at__isnull=True), default=0)
-    for pk, quantity, gone in rows.filter(line__isnull=False).annotate(gone=-taken).values_list("pk", "quantity", "gone"):
-        if quantity != gone:
-            yield f"sale line {pk}: {quantity} bunches sold, {gone} left the stock book"
+    standing = SaleTaking.objects.filter(movement__undone_at__isnull=True)
+    taken = dict(standing.values_list("line").annotate(n=-Sum("movement__bunches")).order_by("line"))
+    for pk, quantity in rows.filter(line__isnull=False).values_list("pk", "quantity"):
+        if quantity != taken.get(pk, 0):
+            yield f"sale line {pk}: {quantity} bunches sold, {taken.get(pk, 0)} left the stock book"
 
 
 def _packed_and_sent() -> Iterable[str]:
