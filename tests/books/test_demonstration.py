@@ -36,7 +36,7 @@ from ledger.stock.models import Box, HeldBack, Movement, Recipe, Run
 
 FILES = read_folder(ROOT / "fixtures" / "demo")
 SIZE = {
-    "beds": (Bed, 20), "species": (Species, 16), "varieties": (Variety, 24), "lots": (Lot, 290), "hangings": (Hanging, 260),
+    "beds": (Bed, 20), "species": (Species, 16), "varieties": (Variety, 24), "lots": (Lot, 300), "hangings": (Hanging, 260),
     "runs": (Run, 250), "orders": (Order, 50), "stall_days": (StallDay, 28), "work": (WorkEntry, 1300),
     "purchases": (Purchase, 100), "material_uses": (MaterialUse, 250), "planted_out": (PlantedOut, 30),
     "seedlings_dumped": (SeedlingsDumped, 8), "part_clearings": (PartCleared, 2), "gone_over": (GoneOver, 3), "lives": (Life, 1),
