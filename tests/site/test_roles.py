@@ -55,7 +55,8 @@ OPEN_TO: dict[str, dict[str, str]] = {
             "add_bed add_plot add_species add_variety change_species change_variety clear cut cut_round "
             "draw_stems expect plant rename_bed rename_plot throw_out undo_clearing undo_expectation undo_lot "
             "undo_parting undo_planting note_gone_over undo_gone_over begin came_in_dry clear_part cut_over divide "
-            "dump_seedlings estimate_life plant_out set_water_limit undo_cut_over undo_division undo_life undo_part_cleared undo_planted_out "
+            "dump_seedlings estimate_life plant_out set_water_limit "
+            "undo_cut_over undo_division undo_life undo_part_cleared undo_planted_out "
             "undo_seedlings_dumped undo_water_limit"
         ),
         "stock": (
