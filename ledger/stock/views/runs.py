@@ -60,7 +60,6 @@ def run(request: HttpRequest, pk: int) -> HttpResponse:
         "links": links_for(request.user, *_links(run, request.user)),
         "spending": spending_on(run.cost_object, request.user), "inputs": run.inputs.whole(),
         "drawn": run.drawn.whole().order_by("pk"),
-        "materials": run.cost_object.material_uses.standing().select_related("material").order_by("pk"),
         "batches": run.batches.whole().with_on_hand(today()).order_by("pk"),
     }
     return render(request, "stock/run.html", context)
