@@ -106,6 +106,26 @@ def test_stems_moved_twice_bear_what_their_last_place_carries():
     assert (cost(book, "hanging", MOVED), cost(book, "hanging", MOVED + 1)) == (54, 27)
 
 
+@pytest.mark.parametrize(("stems", "stay"), [(60, 0), (30, 30)])
+def test_a_disaster_is_written_off_wherever_the_others_dried(stems, stay):
+    """90.00 on 100, norm 10 %, 40 lost, marked: each of the 60 left bears 1.00, moved or not, and 30.00 is written off."""
+    takings = [(DAY, 40, 0), *([(LATER, stay, stay)] if stay else [])]
+    given = moved(takings, stems=stems, cost_of_it=9000)
+    first, *others = given.hangings
+    book = checked(replace(given, hangings=[replace(first, disaster_bp=1000), *others]))
+
+    assert cost(book, "hanging", MOVED) == stems * 100
+    assert (place(book, "loose"), place(book, "written off")) == (stay * 100, 3000)
+
+
+def test_oddments_keep_their_worth_when_the_rest_is_moved():
+    """10 lost of 100 at 90.00, kept for 2.00, the other 90 moved: they bear 88.00."""
+    given = replace(moved([(DAY, 10, 0)], stems=90, cost_of_it=9000), oddments=[OddmentsFact(7, HANGING, DAY, 10, 200)])
+    book = checked(given)
+
+    assert (cost(book, "oddments", 7), cost(book, "hanging", MOVED)) == (200, 8800)
+
+
 def kept(value, *, takings, **given):
     base = hung(takings, cost_of_it=1000, **given)
     return replace(base, oddments=[OddmentsFact(7, HANGING, DAY, 10, value)])

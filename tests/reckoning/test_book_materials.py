@@ -121,3 +121,24 @@ def test_a_bill_without_units_adds_its_cost_to_those_there():
     book = with_materials(bought(10, 100), bought(0, 20, number=2), uses=[used(2)])
 
     assert cost(book, "run", RUN) == 24
+
+
+def test_a_bill_after_the_count_pays_for_what_was_used_and_counted():
+    """60 used, 40 counted at the year's end, then the bill for 100 at 100: the run bears 60, and 40 lie there at 40."""
+    bill = bought(100, 100, on=date(2026, 1, 3))
+    book = with_materials(
+        bill, uses=[used(60)], counts=[MaterialCount(1, TWINE, YEAR_END, 40)], on=date(2026, 1, 31), spaces=[]
+    )
+
+    assert (cost(book, "run", RUN), place(book, "materials")) == (60, 40)
+    assert book.node(("material", TWINE)).quantity == 40
+
+
+def test_bunches_bought_in_use_no_bands():
+    """Bands gone at the year's end are shared over what was bunched here, none to what was bought ready-made."""
+    runs = [
+        RunFact(RUN, DAY, [], [BatchFact(8, 1, 3, 3)]), RunFact(SECOND_RUN, DAY, [], [BatchFact(9, 1, 9, 9)], bought_in=True),
+    ]
+    book = with_materials(bought(10, 100), counts=[MaterialCount(1, TWINE, YEAR_END, 2)], runs=runs)
+
+    assert (cost(book, "run", RUN), cost(book, "run", SECOND_RUN)) == (80, 0)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, timedelta
 
 from ledger.daybook.models import WorkEntry, WorkShare
 from ledger.growing.models import Planting
@@ -22,6 +22,7 @@ from ledger.reckoning.book import (
     cutting_over,
     in_making_order,
     less,
+    mothers_first,
     season_key,
     total,
 )
@@ -29,6 +30,7 @@ from ledger.reckoning.sharing import MILLION, share_amounts, share_out
 from ledger.reckoning.years import season_of
 from ledger.sales.queries.income import IncomeLine, income
 
+ONE_DAY = timedelta(days=1)
 IN_STOCK = ("boxed", "loose", "hanging", "in water")
 
 
@@ -68,11 +70,15 @@ class Tracing:
         return self.by_source[source]
 
     def _source_of_lot(self, lot: LotFact) -> Key:
-        """The season it was cut in; stems a perennial gave before its first productive season have one of their own."""
+        """The season it was cut in; stems a perennial gave before its first productive season have one of their own.
+
+        What was cut on the day it was cleared is its last season's, as in the cost book.
+        """
         planting = self._plantings[lot.planting]
         if not planting.perennial:
             return ("planting", planting.key)
-        return season_key(planting.key, season_of(lot.on, first_month=self.made.facts.calendar.season_first_month))
+        day = min(lot.on, planting.cleared - ONE_DAY) if planting.cleared else lot.on
+        return season_key(planting.key, season_of(day, first_month=self.made.facts.calendar.season_first_month))
 
     def _trace_runs(self) -> None:
         """By stems; by what each part cost where bunches went in or kinds differ, since their stems do not compare.
@@ -193,8 +199,8 @@ def planting_of(source: Key) -> int:
 def minutes_by_node(made: Book) -> dict[Key, int]:
     """Minutes worked on each node, an entry's shared by its weights.
 
-    A perennial's hours fall to the season that bears their cost; those spent before its
-    first season are shared over its productive seasons like its cost.
+    A perennial's hours fall to the season that bears their cost; those of establishing it
+    go where its cost went.
     """
     on, plantings, over = made.facts.on, {one.key: one for one in made.facts.plantings}, cutting_over(made.facts)
     found: dict[Key, int] = defaultdict(int)
@@ -203,16 +209,26 @@ def minutes_by_node(made: Book) -> dict[Key, int]:
         if spent_on in plantings:
             key = bearing_season(plantings[spent_on], day, made.facts.calendar, over)
         found[key] += minutes
-    for planting in plantings.values():
+    for planting in mothers_first(list(plantings.values())):
         if planting.perennial:
-            _slice_hours(found, planting)
+            _slice_hours(found, planting, made)
     return dict(found)
 
 
-def _slice_hours(found: dict[Key, int], planting: PlantingFact) -> None:
-    establishing = share_out(found.pop(("planting", planting.key), 0), [1] * planting.productive_seasons)
-    for number, minutes in enumerate(establishing):
-        found[season_key(planting.key, planting.season + number)] += minutes
+def _slice_hours(found: dict[Key, int], planting: PlantingFact, made: Book) -> None:
+    """Share the hours of establishing as its cost went: to the seasons begun and daughters; the rest waits in the plants."""
+    node = made.node(("planting", planting.key))
+    went = [flow for flow in node.outflows if flow.target[0] in {"season", "planting"}]
+    weights = [total(flow.amounts) for flow in went]
+    waiting = total(node.carried) - sum(weights)
+    if not sum(weights):
+        return
+    minutes = found.pop(node.key, 0)
+    *shares, rest = share_out(minutes, [*weights, max(0, waiting)])
+    for flow, share in zip(went, shares, strict=True):
+        found[flow.target] += share
+    if rest:
+        found[node.key] += rest
 
 
 def _worked(on: date) -> Iterable[tuple[int, date, int]]:

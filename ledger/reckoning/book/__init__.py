@@ -29,6 +29,7 @@ from .facts import (
     Spending,
 )
 from .graph import Entry, Flow, Node, Standing
+from .plantings import mothers_first
 from .space import bed_days
 from .spending import SEASONS_APART, bearing_season, cutting_over, season_key
 
@@ -66,6 +67,7 @@ __all__ = [
     "in_making_order",
     "less",
     "make_book",
+    "mothers_first",
     "part_of",
     "season_key",
     "total",

@@ -18,9 +18,13 @@ Row = Spending | MaterialUse | MaterialCount
 
 @dataclass
 class Store:
-    """What is left of one material, and uses still owed their cost because their bill had not come."""
+    """What is left of one material, and uses still owed their cost because their bill had not come.
+
+    `unpaid`: units counted while uses were owed, which the bill still to come pays for.
+    """
 
     quantity: int = 0
+    unpaid: int = 0
     amounts: Amounts = field(default_factory=dict)
     owed: list[tuple[MaterialUse, int]] = field(default_factory=list)
     since_count: list[MaterialUse] = field(default_factory=list)
@@ -37,7 +41,9 @@ class Store:
             left, amounts = left - taking, less(amounts, part)
             if wanting > taking:
                 self.owed.insert(0, (use, wanting - taking))
-        self.quantity += left
+        counted_before = min(self.unpaid, left)
+        self.unpaid -= counted_before
+        self.quantity += left - counted_before
         self.amounts = added(self.amounts, amounts)
         return served
 
@@ -105,7 +111,8 @@ class Materials:
         missing = store.quantity - sum(quantity for _, quantity in store.owed) - count.counted
         uses, store.since_count = store.since_count, []
         if missing <= 0:
-            store.quantity, store.owed = count.counted, []
+            store.unpaid += count.counted - store.quantity if store.owed else 0
+            store.quantity = count.counted
             return
         amounts, entry = store.take(missing), ("count", count.key)
         targets = [(use.spent_on, use.on, use.quantity) for use in uses] or [
@@ -122,7 +129,8 @@ class Materials:
     def _runs_of_year(self, on: date) -> Iterable[RunFact]:
         calendar = self.facts.calendar
         ends = {"end_month": calendar.year_end_month, "end_day": calendar.year_end_day}
-        return [run for run in self.facts.runs if run.on <= on and year_of(run.on, **ends) == year_of(on, **ends)]
+        runs = [run for run in self.facts.runs if not run.bought_in]
+        return [run for run in runs if run.on <= on and year_of(run.on, **ends) == year_of(on, **ends)]
 
 
 def _place(one: Row) -> tuple[date, int, int]:

@@ -1,6 +1,7 @@
 """From lots through hangings and runs to batches."""
 
 from collections import defaultdict
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from ledger.reckoning.loss import hanging_release
@@ -110,9 +111,13 @@ def _take_down(
     node = graph.node(key)
     node.quantity, up = hanging.sound, hanging.stems - hanging.down - hanging.moved
     node.final = node.final and not up
-    carried = _move_on(graph, hanging, moved)
-    scrap = _keep_oddments(graph, key, carried, kept, used)
-    borne, written_off, hanging_still = _released(hanging, carried, scrap)
+    scrap = _keep_oddments(graph, key, node.carried, kept, used)
+    if hanging.disaster_bp is None:
+        left = _move_on(graph, hanging, moved, less(node.carried, scrap))
+        borne, written_off, hanging_still = _released(hanging, left)
+    else:
+        all_borne, written_off, hanging_still = _released_of_disaster(hanging, node.carried, scrap)
+        borne = _move_alike(graph, hanging, moved, all_borne)
     last = hanging.last_day_up
     graph.rest(key, "written off", written_off, hanging.down - hanging.sound if written_off else 0, on=last, event=key)
     graph.rest(key, "hanging", hanging_still, up)
@@ -129,13 +134,13 @@ def _lie_loose(graph: Graph, key: Key, borne: Amounts, stems: int, used: Used) -
     graph.rest(key, "loose", rest, loose)
 
 
-def _move_on(graph: Graph, hanging: HangingFact, moved: list[HangingFact]) -> Amounts:
-    """Hand stems moved on their part of all that is carried; what was lost before they went is borne by the rest alike.
+def _move_on(graph: Graph, hanging: HangingFact, moved: list[HangingFact], left: Amounts) -> Amounts:
+    """Hand stems moved on their part of what is left; what was lost before they went is borne by the rest alike.
 
     Returns what stays with those that were not moved.
     """
     key: Key = ("hanging", hanging.key)
-    left, gone = graph.node(key).carried, 0
+    gone = 0
     for one in moved:
         lost = sum(stems - sound for day, stems, sound in hanging.takings if day <= one.on)
         whole = hanging.stems - lost - gone
@@ -143,6 +148,21 @@ def _move_on(graph: Graph, hanging: HangingFact, moved: list[HangingFact]) -> Am
         graph.flow(key, ("hanging", one.key), part, one.stems, whole, "stems")
         left, gone = less(left, part), gone + one.stems
     return left
+
+
+def _move_alike(
+    graph: Graph, hanging: HangingFact, moved: list[HangingFact], borne: Amounts
+) -> dict[Element, int]:
+    """Of a disaster the stems moved on bear what its sound ones bear, each the same, wherever they dried.
+
+    Returns what those that were not moved bear.
+    """
+    key: Key = ("hanging", hanging.key)
+    whole = hanging.sound + hanging.moved
+    *parts, rest = parted(borne, [*(one.stems for one in moved), hanging.sound])
+    for one, part in zip(moved, parts, strict=True):
+        graph.flow(key, ("hanging", one.key), part, one.stems, whole, "stems")
+    return rest
 
 
 def _keep_oddments(
@@ -161,25 +181,35 @@ def _keep_oddments(
     return scrap
 
 
-def _released(
-    hanging: HangingFact, carried: Amounts, scrap: Amounts
-) -> tuple[dict[Element, int], dict[Element, int], dict[Element, int]]:
-    if hanging.disaster_bp is None and hanging.sound and hanging.last_day_up:
-        return less(carried, scrap), {}, {}
-    disaster = hanging.disaster_bp is not None
-    norm = hanging.norm_bp if hanging.disaster_bp is None else hanging.disaster_bp
-    parts: tuple[dict[Element, int], dict[Element, int], dict[Element, int]] = ({}, {}, {})
+Released = tuple[dict[Element, int], dict[Element, int], dict[Element, int]]
+
+
+def _released(hanging: HangingFact, carried: Amounts) -> Released:
+    """What the sound stems that stayed bear, what is written off, and what still hangs."""
+    if hanging.sound and hanging.last_day_up:
+        return dict(carried), {}, {}
+    counts = {"hung": hanging.stems - hanging.moved, "sound": hanging.sound, "lost": hanging.down - hanging.sound}
+    return _by_element(
+        carried, lambda _element, amount: hanging_release(amount, **counts, norm_bp=hanging.norm_bp, disaster=False)
+    )
+
+
+def _released_of_disaster(hanging: HangingFact, carried: Amounts, scrap: Amounts) -> Released:
+    """The same of a marked one, where stems moved on count as sound: they are its stems still."""
+    norm = hanging.disaster_bp or 0
+    counts = {"hung": hanging.stems, "sound": hanging.sound + hanging.moved, "lost": hanging.down - hanging.sound}
+    return _by_element(
+        carried,
+        lambda element, amount: hanging_release(
+            amount, **counts, norm_bp=norm, disaster=True, scrap=scrap.get(element, 0)
+        ),
+    )
+
+
+def _by_element(carried: Amounts, release: Callable[[Element, int], tuple[int, int, int]]) -> Released:
+    parts: Released = ({}, {}, {})
     for element, amount in carried.items():
-        released = hanging_release(
-            amount,
-            hung=hanging.stems - hanging.moved,
-            sound=hanging.sound,
-            lost=hanging.down - hanging.sound,
-            norm_bp=norm,
-            disaster=disaster,
-            scrap=scrap.get(element, 0),
-        )
-        for part, share in zip(parts, released, strict=True):
+        for part, share in zip(parts, release(element, amount), strict=True):
             if share:
                 part[element] = share
     return parts

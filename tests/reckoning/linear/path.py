@@ -61,68 +61,78 @@ def _leave(system: System, facts: CostFacts, parting: PartingFact, share: float,
 
 
 def _take_down(system: System, facts: CostFacts, hanging: HangingFact, used: Used) -> None:
-    """What moved on, what oddments are worth, what sound stems bear, what was a disaster, what still hangs."""
+    """What oddments are worth, what moved on, what sound stems bear, what was a disaster, what still hangs."""
     node: Node = ("hanging", hanging.key)
-    moved = [one for one in facts.hangings if one.moved_from == hanging.key]
-    stays, gone = 1.0, 0
-    for one in sorted(moved, key=lambda other: (other.on, other.key)):
-        lost = sum(stems - sound for day, stems, sound in hanging.takings if day <= one.on)
-        part = stays * one.stems / (hanging.stems - lost - gone)
-        system.hand(node, ("hanging", one.key), part, 1 + len(moved))
-        stays, gone = stays - part, gone + one.stems
+    moved = sorted((one for one in facts.hangings if one.moved_from == hanging.key), key=lambda one: (one.on, one.key))
     kept = [one for one in facts.oddments if one.hanging == hanging.key]
+    partings = 4 + len(kept) + len(moved)
     for one in kept:
-        system.hand(node, ("oddments", one.key), _scrap(node, stays, kept, one.value), 3 + len(moved))
+        system.hand(node, ("oddments", one.key), _scrap(node, kept, one.value), partings)
         _lie(system, ("oddments", one.key), ("oddments", one.key), one.stems, used)
-    _bear(system, hanging, stays, gone, kept, used)
+    scrap = _scrap(node, kept, sum(one.value for one in kept))
+    shares = _disaster(hanging, moved, scrap) if hanging.disaster_bp is not None else _usual(hanging, moved, scrap)
+    *going, sound = shares
+    for one, share in zip(moved, going, strict=True):
+        system.hand(node, ("hanging", one.key), share, partings)
+    rest: Share = lambda totals: 1.0 - scrap(totals) - sum(share(totals) for share in shares)  # noqa: E731 a share by name
+    up = hanging.stems - hanging.down - sum(one.stems for one in moved)
+    system.hand(node, ("rest", "hanging" if up else "written off"), rest, partings)
+    left = hanging.sound
+    for run, stems in used[node]:
+        system.hand(node, ("run", run), _fraction(sound, stems, hanging.sound), partings)
+        left -= stems
+    if left:
+        system.hand(node, ("rest", "loose"), _fraction(sound, left, hanging.sound), partings)
 
 
-def _scrap(node: Node, stays: float, kept: list[OddmentsFact], value: int) -> Share:
+def _scrap(node: Node, kept: list[OddmentsFact], value: int) -> Share:
     """Oddments are worth what was said, all together at most what there is."""
     worth = sum(one.value for one in kept)
 
     def share(totals: Totals) -> float:
-        there = totals(node) * stays
-        return stays * min(1.0, worth / there) * value / worth if there and worth else 0.0
+        there = totals(node)
+        return min(1.0, worth / there) * value / worth if there and worth else 0.0
 
     return share
 
 
-def _bear(
-    system: System, hanging: HangingFact, stays: float, moved: int, kept: list[OddmentsFact], used: Used
-) -> None:
-    node: Node = ("hanging", hanging.key)
-    up = hanging.stems - moved - hanging.down
-    worth = sum(one.value for one in kept)
-    scrap = _scrap(node, stays, kept, worth)
-    sound: Share = lambda totals: _borne(hanging, moved, stays, scrap(totals))  # noqa: E731 a share by name
-    rest: Share = lambda totals: stays - scrap(totals) - sound(totals)  # noqa: E731 a share by name
-    partings = 4 + len(kept)
-    system.hand(node, ("rest", "hanging" if up else "written off"), rest, partings)
-    left, sound_stems = hanging.sound, hanging.sound
-    for run, stems in used[node]:
-        system.hand(node, ("run", run), _fraction(sound, stems, sound_stems), partings)
-        left -= stems
-    if left:
-        system.hand(node, ("rest", "loose"), _fraction(sound, left, sound_stems), partings)
+def _usual(hanging: HangingFact, moved: list[HangingFact], scrap: Share) -> list[Share]:
+    """The shares of those moved, one after another, and of the sound that stayed, of what scrap leaves."""
+    stays, gone, fractions = 1.0, 0, []
+    for one in moved:
+        lost = sum(stems - sound for day, stems, sound in hanging.takings if day <= one.on)
+        fractions.append(stays * one.stems / (hanging.stems - lost - gone))
+        stays, gone = stays - fractions[-1], gone + one.stems
+    up = hanging.stems - gone - hanging.down
+    bearing = hanging.sound + up * (WHOLE - hanging.norm_bp) / WHOLE
+    fractions.append(stays * hanging.sound / bearing if hanging.sound else 0.0)
+    return [_of_the_rest(scrap, fraction) for fraction in fractions]
+
+
+def _of_the_rest(scrap: Share, fraction: float) -> Share:
+    return lambda totals: (1.0 - scrap(totals)) * fraction
+
+
+def _disaster(hanging: HangingFact, moved: list[HangingFact], scrap: Share) -> list[Share]:
+    """The shares of those moved and of the sound that stayed: each stem the same, never beyond the norm."""
+    numbers = [*(one.stems for one in moved), hanging.sound]
+    sound, lost, norm = sum(numbers), hanging.down - hanging.sound, hanging.disaster_bp or 0
+    usual = (WHOLE - norm) / WHOLE
+    bearing = max(sound + (hanging.stems - sound - lost) * usual, hanging.stems * usual)
+
+    def of(number: int) -> Share:
+        def share(totals: Totals) -> float:
+            waste = scrap(totals)
+            to_bear = 1.0 - (waste * min(lost, hanging.stems * norm / WHOLE) / lost if lost else 0.0)
+            return min(1.0 - waste, to_bear * sound / bearing) * number / sound if sound else 0.0
+
+        return share
+
+    return [of(number) for number in numbers]
 
 
 def _fraction(share: Share, part: int, whole: int) -> Share:
     return lambda totals: share(totals) * part / whole
-
-
-def _borne(hanging: HangingFact, moved: int, stays: float, scrap: float) -> float:
-    """The share of all a hanging carries that its sound stems bear."""
-    hung, lost = hanging.stems - moved, hanging.down - hanging.sound
-    if not hanging.sound:
-        return 0.0
-    norm = hanging.norm_bp if hanging.disaster_bp is None else hanging.disaster_bp
-    usual = (WHOLE - norm) / WHOLE
-    bearing, to_bear = hanging.sound + (hung - hanging.down) * usual, stays - scrap
-    if hanging.disaster_bp is not None:
-        bearing = max(bearing, hung * usual)
-        to_bear = stays - (scrap * min(lost, hung * norm / WHOLE) / lost if lost else 0.0)
-    return min(stays - scrap, to_bear * hanging.sound / bearing)
 
 
 def _lie(system: System, node: Node, source: Node, stems: int, used: Used) -> None:

@@ -28,6 +28,7 @@ class Store:
     bills: list[Spending] = field(default_factory=list)
     parts: list[float] = field(default_factory=list)
     units: int = 0
+    unpaid: int = 0
     owed: list[list] = field(default_factory=list)
     noted: list[MaterialUse] = field(default_factory=list)
     takings: int = 0
@@ -88,7 +89,9 @@ def _receive(store: Store, bill: Spending) -> list[Bit]:
         store.owed[0][1] -= taking
         store.owed = [one for one in store.owed if one[1]]
     store.parts.append(part)
-    store.units += units
+    counted = min(units, store.unpaid)
+    store.unpaid -= counted
+    store.units += units - counted
     return bits
 
 
@@ -113,7 +116,8 @@ def _count(system: System, facts: CostFacts, store: Store, count: MaterialCount)
     missing = store.units - sum(units for _, units in store.owed) - count.counted
     noted, store.noted = store.noted, []
     if missing <= 0:
-        store.units, store.owed = count.counted, []
+        store.unpaid += count.counted - store.units if store.owed else 0
+        store.units = count.counted
         return []
     taken = store.take(missing)
     targets = [(one.spent_on, one.on, one.quantity) for one in noted] or _runs(facts, count)
@@ -133,5 +137,5 @@ def _runs(facts: CostFacts, count: MaterialCount) -> list[tuple[int, object, int
     return [
         (run.key, run.on, sum(batch.made for batch in run.batches))
         for run in facts.runs
-        if run.on <= count.on and year_of(run.on, **ends) == year
+        if run.on <= count.on and year_of(run.on, **ends) == year and not run.bought_in
     ]
