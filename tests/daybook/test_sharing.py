@@ -6,10 +6,10 @@ from decimal import Decimal
 import pytest
 
 from ledger.daybook.queries import area_of, done_on, shared_by, stems_of
-from ledger.drying.actions import take_down
+from ledger.drying.actions import move_hanging, take_down
 from ledger.facts.queries import holding
 from ledger.growing.actions import clear_part, plant, plant_out
-from tests.factories.drying import HangingFactory
+from tests.factories.drying import HangingFactory, PlaceFactory
 from tests.factories.growing import BedFactory, LotFactory, PlantingFactory, VarietyFactory
 from tests.refusals import refused
 from tests.thread import spin_thread
@@ -91,3 +91,11 @@ def test_a_days_doings_are_what_was_cut_hung_and_taken_down(owner):
     assert up[-1] == ("hung", [hanging.pk])
     assert down == [("taken_down", [hanging.pk])]
     assert done_on(date(2024, 12, 24)) == []
+
+
+def test_stems_moved_on_count_where_they_hang(owner):
+    """60 of 100 moved: an hour on both is shared 40 to 60 from that day."""
+    hanging = HangingFactory(stems=100, on=JULY_1)
+    moved = move_hanging(by=owner, hanging=hanging, on=JULY_2, place=PlaceFactory(), stems=60)
+
+    assert weights([hanging, moved], "stems", JULY_2) == [40, 60]

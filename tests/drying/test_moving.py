@@ -175,3 +175,13 @@ def test_bunches_hung_are_whole(owner):
     assert (hung.bundles, hung.bunch_stems) == (12, 10)
     with refused("not_whole"):
         hang(by=owner, lot=lot, on=JULY_2, place=place, stems=125, bunch_stems=10)
+
+
+def test_bunches_move_whole(owner):
+    """Of bunches of ten, seven stems cannot move; twenty are two bunches."""
+    hung = hang(by=owner, lot=LotFactory(), on=JULY_2, place=PlaceFactory(), stems=120, bunch_stems=10)
+    there = PlaceFactory()
+
+    with refused("not_whole"):
+        move_hanging(by=owner, hanging=hung, on=JULY_10, place=there, stems=7)
+    assert move_hanging(by=owner, hanging=hung, on=JULY_10, place=there, stems=20).bundles == 2

@@ -282,3 +282,34 @@ def test_a_bookkeeper_plants_nothing_out(bookkeeper, owner):
     """It is the field's work."""
     with pytest.raises(PermissionDenied):
         plant_out(by=bookkeeper, planting=trays(owner), on=MAY, bed=BedFactory(), area_m2=FIVE)
+
+
+def test_a_planting_out_entered_late_leaves_the_whole_area_expected(hand):
+    """400 of ten in May; five more of early May entered late: 600 hold, from the day of the number before."""
+    variety, bed = VarietyFactory(species=SpeciesFactory(stems_per_m2=40)), BedFactory()
+    planting = trays(hand, variety=variety)
+    plant_out(by=hand, planting=planting, on=JUNE, bed=bed, area_m2=TEN)
+    plant_out(by=hand, planting=planting, on=MAY, bed=bed, area_m2=FIVE)
+
+    assert planting.expectations.standing().order_by("-on", "-pk").first().stems == 600
+
+
+def test_undoing_the_first_planting_out_leaves_what_the_second_gives(hand):
+    """200 and then 400 of ten: without the first five, 200 are expected again."""
+    variety, bed = VarietyFactory(species=SpeciesFactory(stems_per_m2=40)), BedFactory()
+    planting = trays(hand, variety=variety)
+    first = plant_out(by=hand, planting=planting, on=MAY, bed=bed, area_m2=FIVE)
+    plant_out(by=hand, planting=planting, on=JUNE, bed=bed, area_m2=FIVE)
+    undo_planted_out(by=hand, planted_out=first)
+
+    assert planting.expectations.standing().order_by("-on", "-pk").first().stems == 200
+
+
+def test_a_planting_out_that_was_cut_since_is_not_undone(hand):
+    """Its stems would come from no bed."""
+    planting = trays(hand)
+    out = plant_out(by=hand, planting=planting, on=MAY, bed=BedFactory(), area_m2=FIVE)
+    cut(by=hand, planting=planting, on=JULY, stage="full", stems=10)
+
+    with refused("rested_on"):
+        undo_planted_out(by=hand, planted_out=out)

@@ -144,3 +144,13 @@ def test_what_another_verb_took_is_not_undone_here(hand, way):
     """Its hanging, sale or making-up is what is undone."""
     with refused("rested_on"):
         undo_parting(by=hand, parting=Parting(way=way))
+
+
+def test_a_row_that_says_no_number_is_not_forgotten(hand, client_as):
+    """Ticked as dry without a number: the sheet is refused on that row, whatever else it holds."""
+    first, second = PlantingFactory().pk, PlantingFactory().pk
+    typed = {f"n_{first}": 80, f"stage_{first}": "full", f"dry_{second}": "on"}
+    answer = fill(client_as(hand), f"{reverse('growing:cut_round')}?on=2024-07-01", **typed)
+
+    assert list(answer.context["form"].errors) == [f"n_{second}"]
+    assert not Lot.objects.exists()

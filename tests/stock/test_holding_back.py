@@ -119,3 +119,12 @@ def test_a_seller_holds_no_box_back(seller, box):
     """That is for those who see the box."""
     with pytest.raises(PermissionDenied):
         hold_back(by=seller, on=AUGUST_5, box=box, until=AUGUST_9, why="damp")
+
+
+def test_a_box_held_back_anew_is_not_held_back_twice(owner, held_back):
+    """Let go on the 7th and held back again from the 9th: letting go is not undone."""
+    gone = let_go(by=owner, on=AUGUST_7, held_back=held_back)
+    hold_back(by=owner, on=AUGUST_9, box=held_back.box, until=AUGUST_10, why="damp again")
+
+    with refused("already_held_back"):
+        undo_let_go(by=owner, let_go=gone)

@@ -5,9 +5,10 @@ from datetime import date
 import pytest
 from django.core.exceptions import PermissionDenied
 
+from ledger.daybook.actions import BoughtLine, record_purchase, undo_purchase
 from ledger.daybook.models import Purchase
 from ledger.facts.actions import add_person
-from ledger.facts.models import CostKind
+from ledger.facts.models import CostKind, CostObject
 from ledger.growing.actions import undo_parting
 from ledger.growing.models import Lot
 from ledger.stock.actions import Output, buy_in, hold, make_run, make_up, take_back, undo_run
@@ -173,3 +174,17 @@ def test_a_bookkeeper_buys_in_something(owner, line):
     with refused("no_outputs"):
         bought(keeper)
     assert bought(keeper, Output(line, 1)).stands
+
+
+def test_a_bill_with_more_on_it_is_not_undone_with_the_run(owner, line):
+    """The bill undone and entered anew with twine on it: undoing the run asks to see to the bill first."""
+    run = bought(owner, Output(line, 10))
+    undo_purchase(by=owner, purchase=run.cost_object.purchase_shares.get().purchase)
+    kind, store = CostKind.objects.get(code="bought"), CostObject.objects.filter(kind="holding").first()
+    lines = [BoughtLine("bunches", kind, 4000, 0, [(run.cost_object, 1)]), BoughtLine("twine", kind, 500, 0, [(store, 1)])]
+    bill = record_purchase(by=owner, on=AUGUST_5, supplier="Sorrel Farm", lines=lines)
+
+    with refused("rested_on"):
+        undo_run(by=owner, run=run)
+    bill.refresh_from_db()
+    assert bill.stands

@@ -1,8 +1,11 @@
 """Pages of boxes and counts."""
 
+from datetime import date
+
 import pytest
 from django.urls import reverse
 
+from ledger.stock.actions import sell_bunches
 from ledger.stock.models import Box, StockCount
 from tests.factories.drying import VarietyFactory
 from tests.factories.stock import BoxFactory, LineFactory, batch_of, there
@@ -124,3 +127,20 @@ def test_a_mistyped_id_is_refused_clearly(as_owner, box, typed, says):
 
     assert answer.status_code == 422
     assert says in answer.content.decode() and typed in answer.content.decode()
+
+
+def test_a_number_for_a_batch_that_left_meanwhile_is_not_dropped(as_owner, owner, line, box, batch):
+    """Sold out while somebody counted: the form says that what there is changed, and counts nothing."""
+    sell_bunches(by=owner, on=date(2024, 8, 5), line=line, bunches=20, box=box)
+    other = batch_of(line, 5, box=box)
+    answer = press(as_owner, "stock:count_box", box.pk, **{f"counted_{batch.pk}": 5, f"counted_{other.pk}": 5})
+
+    assert answer.status_code == 422 and "Open it again" in answer.content.decode()
+    assert not StockCount.objects.exists()
+
+
+def test_a_batch_with_a_row_is_not_named_again(as_owner, box, batch):
+    """Its own row says how many there are."""
+    sent = {f"counted_{batch.pk}": 5, "other": batch.pk, "other_counted": 7}
+
+    assert "row of its own" in press(as_owner, "stock:count_box", box.pk, **sent).content.decode()

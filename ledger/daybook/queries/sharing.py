@@ -56,10 +56,15 @@ def _ground_of(planting: Any, on: date) -> int:
     return int(((planting.area_m2 or 0) + out - gone) * 100)
 
 
+def _hung_there(hanging: Any, on: date) -> int:
+    """The stems of a hanging less those moved on by that day."""
+    return int(hanging.stems - (hanging.moved_to.standing_on(on).aggregate(n=Sum("stems"))["n"] or 0))
+
+
 _Weigh = Callable[[Any, date], int]
 _STEMS: dict[str, _Weigh] = {
     "lot": lambda thing, on: thing.lot.stems,
-    "hanging": lambda thing, on: thing.hanging.stems,
+    "hanging": lambda thing, on: _hung_there(thing.hanging, on),
     "run": lambda thing, on: thing.run.inputs.aggregate(n=Sum("stems"))["n"] or 0,
     "planting": lambda thing, on: _cut_from(thing.planting, on),
 }

@@ -45,7 +45,7 @@ def hang(
     """
     place = lock_place(place)
     if bunch_stems:
-        bundles = _whole_bunches(stems, bunch_stems)
+        bundles = whole_bunches(stems, bunch_stems)
     parting = growing.part(by=by, lot=lot, on=on, way=Parting.Way.HUNG, stems=stems)
     require_room(place, on, room)
     label = _("%(variety)s hung %(on)s in %(place)s") % {"variety": lot.planting.variety, "on": on, "place": place}
@@ -58,10 +58,11 @@ def hang(
     )
 
 
-def _whole_bunches(stems: int, bunch_stems: int) -> int:
+def whole_bunches(stems: int, bunch_stems: int, field: str = "bunch_stems") -> int:
+    """How many bunches of so many stems are: refused on `field` where they are no whole number."""
     if stems % bunch_stems:
         raise refusal(
-            "bunch_stems", _("%(stems)d stems are no whole number of bunches of %(each)d."), code="not_whole",
+            field, _("%(stems)d stems are no whole number of bunches of %(each)d."), code="not_whole",
             stems=stems, each=bunch_stems,
         )
     return stems // bunch_stems

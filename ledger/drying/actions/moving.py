@@ -12,6 +12,7 @@ from ledger.facts.writing import action, mark_undone, open_cost_object, record, 
 
 from ..models import Hanging, Place
 from ..queries import stems_still_up
+from .loft import whole_bunches
 from .room import lock_place, require_room
 
 
@@ -22,13 +23,14 @@ def move_hanging(*, by: User, hanging: Hanging, on: date, place: Place, stems: i
     hanging = Hanging.objects.lock(hanging)
     require_standing(hanging)
     _check_move(hanging, on, stems)
+    bundles = whole_bunches(stems, hanging.bunch_stems, "stems") if hanging.bunch_stems else None
     label = _("%(variety)s moved %(on)s to %(place)s") % {
         "variety": hanging.parting.lot.planting.variety, "on": on, "place": place,
     }
     moved = record(
         Hanging(
             cost_object=open_cost_object("hanging", str(label)), on=on, parting=hanging.parting, moved_from=hanging,
-            place=place, stems=stems, room=room, bunch_stems=hanging.bunch_stems, trial=hanging.trial,
+            place=place, stems=stems, room=room, bundles=bundles, bunch_stems=hanging.bunch_stems, trial=hanging.trial,
         ),
         by=by,
     )

@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.actions import undo_within
 from ledger.facts.models import Amendment, User
-from ledger.facts.writing import action, keep, record, refusal, require_standing
+from ledger.facts.writing import action, keep, record, refusal, require_standing, touch
 
 from ..models import Hanging, Oddments
 from ..queries import first_day_over, least_lost_unkept
@@ -48,11 +48,13 @@ def require_within_lost(hanging: Hanging) -> None:
 def mark_trial(*, by: User, hanging: Hanging, trial: bool) -> Hanging:
     """Say whether stems are unusual material, wherever they were moved; what was said before is kept.
 
-    Only what is learnt from hangings asks for it: no stem and no cost does.
+    What is learnt from hangings asks for it, and so what stems still up are reckoned to lose: hangings of
+    closed days stay as they were marked.
     """
     require_standing(hanging)
     rows = Hanging.objects.select_for_update(no_key=True).standing().filter(parting=hanging.parting_id)
     for one in rows.exclude(trial=trial).order_by("pk"):
+        touch(one.on)
         keep(Amendment(model=Hanging._meta.label, record_pk=str(one.pk), field="trial",
                        before=str(one.trial), after=str(trial), by=by, at=timezone.now()))
         one.trial = trial

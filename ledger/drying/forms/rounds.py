@@ -40,6 +40,12 @@ class TakeDownRoundForm(SheetForm):
 
     def clean(self) -> dict[str, Any]:
         given = super().clean()
+        for up in self.ups:
+            number, whole = given.get(f"n_{up.hanging.pk}"), given.get(f"all_{up.hanging.pk}")
+            if whole and number and number != up.hanging.stems_up:
+                self.add_error(f"n_{up.hanging.pk}", forms.ValidationError(
+                    _("All of it is %(up)d: give the number or the tick."), code="both", params={"up": up.hanging.stems_up},
+                ))
         for key in (up.hanging.pk for up in self.ups if given.get(f"lost_{up.hanging.pk}")):
             if not given.get(f"why_{key}"):
                 self.add_error(f"why_{key}", forms.ValidationError(_("Say why they were lost."), code="no_reason"))

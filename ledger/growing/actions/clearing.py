@@ -30,7 +30,7 @@ def clear(*, by: User, planting: Planting, on: date, why: str = "", failed: bool
 @action("field")
 def undo_clearing(*, by: User, clearing: Clearing) -> Clearing:
     """Undo a clearing, unless its room in a bed has been given away."""
-    planting = clearing.planting
+    planting = lock_standing(clearing.planting)
     held = areas_of(planting, clearing.on)
     for bed in Bed.objects.filter(pk__in=held).order_by("pk"):
         locked = Bed.objects.lock(bed)
@@ -56,7 +56,8 @@ def clear_part(*, by: User, planting: Planting, on: date, bed: Bed, area_m2: Dec
 @action("field")
 def undo_part_cleared(*, by: User, part_cleared: PartCleared) -> PartCleared:
     """Undo a clearing of part of a bed, unless its room has been given away."""
+    planting = lock_standing(part_cleared.planting)
     bed = Bed.objects.lock(part_cleared.bed)
-    if part_cleared.area_m2 > free_area(bed, part_cleared.on, until=cleared_on(part_cleared.planting)):
+    if part_cleared.area_m2 > free_area(bed, part_cleared.on, until=cleared_on(planting)):
         raise refusal(None, _("That part of the bed has been planted since."), code="no_room")
     return undo_within(part_cleared, by=by)

@@ -9,7 +9,9 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.actions import undo_within
 from ledger.facts.models import User
+from ledger.facts.queries import holding
 from ledger.facts.writing import action, open_cost_object, record, refusal
+from ledger.reckoning.years import season_of
 
 from ..models import Bed, Expectation, GoneOver, Planting, Variety
 from ..queries import free_area, usual_stems
@@ -75,7 +77,7 @@ def take_room(bed: Bed, area_m2: Decimal, on: date, *, until: date | None = None
 
 
 def _check_season(on: date, season: int) -> None:
-    if season < on.year - 1:
+    if season < season_of(on, first_month=holding().season_first_month):
         raise refusal("season", _("That season was over before it was planted."), code="too_early")
     if season > on.year + YEARS_TO_FIRST_CUT:
         raise refusal("season", _("That season lies too far ahead; check the year."), code="too_far")

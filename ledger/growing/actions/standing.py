@@ -47,6 +47,8 @@ def not_before_last(planting: Planting, on: date) -> None:
         (planting.planted_out, _("It was still being planted out on %(last)s.")),
         (planting.part_clearings, _("Part of it was cleared on %(last)s.")),
         (planting.divisions, _("It was still divided on %(last)s.")),
+        (planting.cuttings_over, _("It was still cut over on %(last)s.")),
+        (planting.seedlings_dumped, _("Spare plants of it were thrown away on %(last)s.")),
     )
     for facts, says in done:
         last = facts.standing().order_by("-on").first()

@@ -37,10 +37,15 @@ def plant_out(
     out = record(PlantedOut(planting=planting, on=on, bed=bed, area_m2=area_m2, plants=plants), by=by)
     stems = expected_stems or _following(planting, by_area)
     if stems:
-        latest = _latest(planting)
-        plan = latest.planned_cost if latest is not None else None
-        record(Expectation(planting=planting, on=on, season=planting.season, stems=stems, planned_cost=plan), by=by)
+        _expect(by, planting, on, stems)
     return out
+
+
+def _expect(by: User, planting: Planting, on: date, stems: int) -> None:
+    """Expect so many stems from a day on, or from the day of the number expected last, so that this one holds."""
+    latest = _latest(planting)
+    plan, since = (None, on) if latest is None else (latest.planned_cost, max(on, latest.on))
+    record(Expectation(planting=planting, on=since, season=planting.season, stems=stems, planned_cost=plan), by=by)
 
 
 def _enough_plants(planting: Planting, plants: int | None) -> None:
@@ -69,14 +74,32 @@ def _following(planting: Planting, by_area: int | None) -> int | None:
 
 @action("field")
 def undo_planted_out(*, by: User, planted_out: PlantedOut) -> PlantedOut:
-    """Undo a planting out, unless part of it was cleared, with the number expected for its area."""
-    planting = planted_out.planting
-    if area_held(planting, planted_out.on, bed=planted_out.bed) < planted_out.area_m2:
-        raise refusal(None, _("Part of it has been cleared. Undo that first."), code="rested_on")
+    """Undo a planting out nothing rests on; the number expected follows the area that is left, where it did before."""
+    planting = lock_standing(planted_out.planting)
+    Bed.objects.lock(planted_out.bed)
+    _nothing_rests_on(planting, planted_out)
     latest, by_area = _latest(planting), usual_stems(planting.variety, _area_ever(planting), planting.season)
-    if latest is not None and (latest.on, latest.stems) == (planted_out.on, by_area):
+    follows = latest is not None and latest.stems == by_area
+    if latest is not None and follows and latest.on == planted_out.on:
         undo_within(latest, by=by)
-    return undo_within(planted_out, by=by)
+    undone = undo_within(planted_out, by=by)
+    if follows and _area_ever(planting):
+        left, now = _latest(planting), usual_stems(planting.variety, _area_ever(planting), planting.season)
+        if now is not None and (left is None or left.stems != now):
+            _expect(by, planting, planted_out.on, now)
+    return undone
+
+
+def _nothing_rests_on(planting: Planting, out: PlantedOut) -> None:
+    """Refuse where part of it was cleared, or where nothing would stand of what was cut or cleared later."""
+    if area_held(planting, out.on, bed=out.bed) < out.area_m2:
+        raise refusal(None, _("Part of it has been cleared. Undo that first."), code="rested_on")
+    later = [facts.standing().filter(on__gte=out.on).exists() for facts in (planting.lots, planting.part_clearings)]
+    if any(later) and area_held(planting, out.on) <= out.area_m2:
+        raise refusal(
+            None, _("Stems were cut or ground was cleared of it since, and it would stand in no bed. Undo that first."),
+            code="rested_on",
+        )
 
 
 @action("field")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from django.core.exceptions import ValidationError
 from django.forms import BoundField
 from django.utils.translation import gettext_lazy as _
 
@@ -49,6 +50,15 @@ class CutRoundForm(SheetForm):
             weights = [(word, self[f"{name}_{planting.pk}"]) for name, word in weighed.items()]
             opened = any(field.errors or field.value() for _word, field in weights)
             yield planting, [(word, self[f"{name}_{planting.pk}"]) for name, word in counted.items()], weights, opened
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse a row that says how it was cut or what a sample weighed, and not how much there was."""
+        given = super().clean()
+        for planting in self.plantings:
+            said = [given.get(f"{name}_{planting.pk}") for name in ("about", "dry", "sample_stems", "sample_g")]
+            if any(said) and not any(given.get(f"{name}_{planting.pk}") for name in ("n", "bundles", "fresh_g")):
+                self.add_error(f"n_{planting.pk}", ValidationError(_("Say how much was cut."), code="no_count"))
+        return given
 
     def rows(self) -> list[CutRow]:
         """The rows filled in; a bundle's size alone fills none."""

@@ -9,7 +9,7 @@ from django.core.exceptions import PermissionDenied
 from django.utils.translation import gettext_lazy as _
 
 from ledger.daybook.actions import undo_material_use, undo_purchase
-from ledger.daybook.models import Purchase
+from ledger.daybook.models import Purchase, PurchaseShare
 from ledger.facts.actions import undo_within
 from ledger.facts.models import User
 from ledger.facts.writing import action, mark_undone, refusal, require_standing
@@ -81,11 +81,13 @@ def _made_by(batches: Iterable[Batch]) -> list[Movement]:
 
 
 def _undo_buying(by: User, run: Run) -> None:
-    """Undo the purchase a bought-in run was entered with: the first of those spent on it."""
+    """Undo the purchase a bought-in run was entered with: one spent on nothing else; a bill with more on it stays."""
     if run.kind != Run.Kind.BOUGHT_IN:
         return
     if not by.may("money"):
         raise PermissionDenied(_("Your role does not allow this."))
-    bought = Purchase.objects.standing().filter(lines__shares__spent_on=run.cost_object_id).order_by("pk").first()
+    elsewhere = PurchaseShare.objects.exclude(spent_on=run.cost_object_id).values("purchase")
+    on_it = Purchase.objects.standing().filter(shares__spent_on=run.cost_object_id).exclude(pk__in=elsewhere)
+    bought = on_it.order_by("pk").first()
     if bought is not None:
         undo_purchase(by=by, purchase=bought)

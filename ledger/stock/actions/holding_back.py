@@ -53,5 +53,13 @@ def undo_hold_back(*, by: User, held_back: HeldBack) -> HeldBack:
 
 @action("boxes")
 def undo_let_go(*, by: User, let_go: LetGo) -> LetGo:
-    """Undo a box being let go: it is held back as before."""
+    """Undo a box being let go: it is held back as before, unless it was held back anew since."""
+    held = HeldBack.objects.lock(let_go.held_back)
+    box = Box.objects.select_for_update(no_key=True).get(pk=held.box_id)
+    other = HeldBack.objects.overlapping(box, let_go.on, held.until).exclude(pk=held.pk).first()
+    if other is not None:
+        raise refusal(
+            None, _("It is held back anew from %(first)s to %(until)s. Undo that first."), code="already_held_back",
+            first=other.on, until=other.until,
+        )
     return undo_within(let_go, by=by)

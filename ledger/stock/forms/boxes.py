@@ -9,6 +9,7 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.forms import DayField, NoDayForm, VerbForm
+from ledger.facts.ruled import RuledForm
 from ledger.reckoning.box_ids import normalise, valid
 from ledger.stock.models import Batch, Box, Content
 
@@ -96,8 +97,10 @@ class TakeOutForm(FromContentForm):
     field_order = ["content", "bunches", "reason", "on"]
 
 
-class CountForm(VerbForm):
+class CountForm(RuledForm):
     """What was counted in a box, batch by batch; an empty field was not counted."""
+
+    numbers = ("counted_",)
 
     other = forms.ModelChoiceField(
         queryset=Batch.objects.none(), label=_("Something else was in it"), required=False
@@ -120,6 +123,8 @@ class CountForm(VerbForm):
         given = super().clean() or {}
         if bool(given.get("other")) != bool(given.get("other_counted")):
             self.add_error("other_counted", ValidationError(_("Name the batch and how many."), code="half"))
+        if given.get("other") in [content.batch for content in self.contents]:
+            self.add_error("other", ValidationError(_("That batch has a row of its own above."), code="twice"))
         if not self.errors and not self.counted():
             raise ValidationError(_("Give at least one number."), code="nothing_counted")
         return given

@@ -29,6 +29,8 @@ def says_loose(source: Any) -> str:
 class RunForm(OutputsForm):
     """`sources` have loose stems (annotated `loose`), `lines` are offered; values only `with_values`."""
 
+    numbers = tuple(f"{start}_" for start in FROM.values())
+
     lost = forms.IntegerField(label=_("Stems lost in bunching"), min_value=0, initial=0, required=False)
     note = forms.CharField(label=_("Note"), max_length=200, required=False)
 

@@ -12,7 +12,7 @@ from django.forms import BoundField
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.forms import GONE, MoneyField, VerbForm
-from ledger.facts.ruled import numbered
+from ledger.facts.ruled import RuledForm, numbered
 from ledger.stock.actions import Output
 from ledger.stock.models import Box
 
@@ -104,7 +104,7 @@ def key_of(thing: Any) -> str:
     return f"{thing._meta.model_name}-{thing.pk}"
 
 
-class OutputsForm(VerbForm):
+class OutputsForm(RuledForm):
     """A form that says which lines were made, how many, and into which box each went."""
 
     def add_outputs(self, lines: Any, rows: Sequence[int], *, with_stems: bool = True, with_values: bool = False) -> None:

@@ -72,7 +72,8 @@ class SetRecipe(Verb):
 
     def form_given(self) -> dict[str, Any]:
         return {
-            "lines": list(Line.objects.whole().exclude(pk=self.subject.pk)), "materials": list(Material.objects.all()),
+            "lines": list(Line.objects.whole().exclude(pk=self.subject.pk)),
+            "materials": list(Material.objects.filter(by_count=False)),
             "varieties": list(Variety.objects.select_related("species")),
         }
 
