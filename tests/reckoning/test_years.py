@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ledger.reckoning.years import iso_week, overlap_days, season_bounds, season_of, year_bounds, year_of
+from ledger.reckoning.years import iso_week, overlap_days, season_bounds, season_of, written_down, year_bounds, year_of
 
 DAYS = st.dates(date(1990, 1, 1), date(2100, 12, 31))
 
@@ -117,3 +117,16 @@ def test_week_of_the_year_s_turn():
     """The last days of December can be in the next year's first week."""
     assert iso_week(date(2024, 12, 30)) == "2025-W01"
     assert iso_week(date(2024, 12, 29)) == "2024-W52"
+
+
+def test_a_structure_is_written_down_over_whole_years():
+    """Ten years from 1 March end with February; from a 29 February they end with the 27th, in a leap year the 28th."""
+    assert written_down(date(2024, 3, 1), 10) == (date(2024, 3, 1), date(2034, 2, 28))
+    assert written_down(date(2024, 2, 29), 1) == (date(2024, 2, 29), date(2025, 2, 27))
+    assert written_down(date(2024, 2, 29), 4) == (date(2024, 2, 29), date(2028, 2, 28))
+
+
+def test_nothing_is_written_down_over_no_years():
+    """Less than a year is no writing down."""
+    with pytest.raises(ValueError):
+        written_down(date(2024, 3, 1), 0)
