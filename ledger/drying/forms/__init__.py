@@ -1,6 +1,7 @@
 """The forms of drying: few fields, for one hand in a loft."""
 
 from .hangings import DisasterForm, HangForm, MoveForm, OddmentsForm, TakeDownForm, TrialForm
+from .losing import LosingForm
 from .places import DampLimitForm, LossNormForm, PlaceForm, ReadingForm, RenamePlaceForm
 from .rounds import TakeDownRoundForm
 
@@ -8,6 +9,7 @@ __all__ = [
     "DampLimitForm",
     "DisasterForm",
     "HangForm",
+    "LosingForm",
     "LossNormForm",
     "MoveForm",
     "OddmentsForm",

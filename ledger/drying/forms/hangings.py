@@ -12,9 +12,9 @@ from ledger.facts.forms import MoneyField, NoDayForm, PercentField, VerbForm
 from ledger.facts.queries import today
 from ledger.growing.models import Lot
 
-from ..models import Loss, Place
+from ..models import Place
+from .losing import LosingForm
 
-LOSS_ROWS = (1, 2, 3)
 MOST_G = 10_000_000
 
 
@@ -93,7 +93,7 @@ class MoveForm(VerbForm):
         self.fields["place"].queryset = Place.objects.with_room_taken(today())  # type: ignore[attr-defined]
 
 
-class TakeDownForm(VerbForm):
+class TakeDownForm(LosingForm):
     """How many came down, and what was lost of them: up to three reasons at once."""
 
     stems = forms.IntegerField(label=_("Stems taken down"), min_value=1, max_value=1_000_000)
@@ -101,36 +101,7 @@ class TakeDownForm(VerbForm):
         label=_("Weight of the sound ones (g)"), min_value=1, max_value=MOST_G, required=False,
         help_text=_("Leave empty if nobody weighed them.")
     )
-    field_order = ["stems", *(f"{what}_{row}" for row in LOSS_ROWS for what in ("lost", "reason")), "dried_g", "on"]
-
-    def __init__(self, *args: Any, **given: Any) -> None:
-        super().__init__(*args, **given)
-        for row in LOSS_ROWS:
-            self.fields[f"lost_{row}"] = forms.IntegerField(label=_("Lost of these"), min_value=0, required=False)
-            self.fields[f"reason_{row}"] = forms.ChoiceField(
-                label=_("because"), choices=[("", "–"), *Loss.Reason.choices], required=False
-            )
-        self.order_fields(self.field_order)
-
-    def loss_rows(self) -> list[tuple[Any, Any]]:
-        """The pairs of fields, number and reason, for the page."""
-        return [(self[f"lost_{row}"], self[f"reason_{row}"]) for row in LOSS_ROWS]
-
-    def clean(self) -> dict[str, Any]:
-        given = super().clean() or {}
-        for row in LOSS_ROWS:
-            if given.get(f"lost_{row}") and not given.get(f"reason_{row}"):
-                self.add_error(f"reason_{row}", forms.ValidationError(_("Say why they were lost."), code="no_reason"))
-        return given
-
-    def losses(self) -> dict[str, int]:
-        """Stems lost by reason; a reason named twice counts together."""
-        lost: dict[str, int] = {}
-        for row in LOSS_ROWS:
-            number, reason = self.cleaned_data[f"lost_{row}"] or 0, self.cleaned_data[f"reason_{row}"]
-            if number:
-                lost[reason] = lost.get(reason, 0) + number
-        return lost
+    before, after = ("stems",), ("dried_g", "on")
 
 
 class OddmentsForm(VerbForm):

@@ -11,8 +11,9 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
 
 from ledger.daybook.models import Material
-from ledger.drying.models import Hanging, Loss
-from ledger.facts.forms import MoneyField, VerbForm
+from ledger.drying.forms import LosingForm
+from ledger.drying.models import Hanging
+from ledger.facts.forms import MoneyField
 from ledger.facts.models import CostKind
 from ledger.growing.models import Lot, Variety
 from ledger.stock.models import Box, Content, Line
@@ -21,8 +22,6 @@ from ledger.stock.queries import Loose
 from .boxes import BoxChoice
 from .bunching import OUTPUT_ROWS, says_loose
 from .rows import MOST, OutputsForm, Pick, RowsForm
-
-LOSS_ROWS = (1, 2)
 
 
 def says_content(content: Content) -> str:
@@ -132,7 +131,7 @@ class BuyInForm(OutputsForm):
         self.add_outputs(lines, OUTPUT_ROWS, with_stems=False, with_values=True)
 
 
-class BringDownForm(VerbForm):
+class BringDownForm(LosingForm):
     """How many bunches of a hanging came down sound, what was lost beside them, and where they went."""
 
     bunches = forms.IntegerField(label=_("Sound bunches"), min_value=1, max_value=MOST)
@@ -140,35 +139,10 @@ class BringDownForm(VerbForm):
     box = BoxChoice(
         queryset=Box.objects.on_shelves(), label=_("Into the box"), required=False, empty_label=_("not yet boxed")
     )
-    field_order = ["bunches", "line", "box", *(f"{what}_{row}" for row in LOSS_ROWS for what in ("lost", "reason")), "on"]
+    loss_places, loss_label = 2, _("Stems lost besides")
+    before = ("bunches", "line", "box")
 
     def __init__(self, *args: Any, hanging: Hanging, lines: Any, **given: Any) -> None:
         super().__init__(*args, **given)
         self.fields["line"].queryset = lines  # type: ignore[attr-defined]
         self.fields["bunches"].help_text = _("Hung in bunches of %(stems)d stems.") % {"stems": hanging.bunch_stems or 0}
-        for row in LOSS_ROWS:
-            self.fields[f"lost_{row}"] = forms.IntegerField(label=_("Stems lost besides"), min_value=0, required=False)
-            self.fields[f"reason_{row}"] = forms.ChoiceField(
-                label=_("because"), choices=[("", "–"), *Loss.Reason.choices], required=False
-            )
-        self.order_fields(self.field_order)
-
-    def loss_rows(self) -> list[tuple[Any, Any]]:
-        """The pairs of fields, stems and reason, for the page."""
-        return [(self[f"lost_{row}"], self[f"reason_{row}"]) for row in LOSS_ROWS]
-
-    def clean(self) -> dict[str, Any]:
-        given = super().clean() or {}
-        for row in LOSS_ROWS:
-            if given.get(f"lost_{row}") and not given.get(f"reason_{row}"):
-                self.add_error(f"reason_{row}", forms.ValidationError(_("Say why they were lost."), code="no_reason"))
-        return given
-
-    def losses(self) -> dict[str, int]:
-        """Stems lost by reason."""
-        lost: dict[str, int] = {}
-        for row in LOSS_ROWS:
-            reason, stems = self.cleaned_data[f"reason_{row}"], self.cleaned_data[f"lost_{row}"]
-            if reason and stems:
-                lost[reason] = lost.get(reason, 0) + stems
-        return lost
