@@ -1,7 +1,9 @@
-"""Closed years: what closing froze."""
+"""Closed years: what closing froze; and how few stems are too few to judge by."""
 
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
+from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import Fact
@@ -79,3 +81,24 @@ class ClosedBatch(models.Model):
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["close", "batch"], name="closed_batch_once")]
+
+
+class LeastStems(Fact):
+    """Below so many stems cut in a season a planting is not ranked, from a day on."""
+
+    stems = models.PositiveIntegerField(
+        _("fewest stems to judge by"), validators=[MinValueValidator(1), MaxValueValidator(1_000_000)]
+    )
+
+    class Meta(Fact.Meta):
+        abstract = False
+        constraints = [
+            *Fact.Meta.constraints,
+            models.CheckConstraint(condition=Q(stems__gte=1), name="least_stems_positive"),
+        ]
+
+    def __str__(self) -> str:
+        return str(_("At least %(stems)d stems from %(on)s")) % {"stems": self.stems, "on": self.on}
+
+    def get_absolute_url(self) -> str:
+        return reverse("books:earnings")

@@ -16,9 +16,10 @@ from .models import Price, Way, WayTerms
 
 
 @action("prices")
-def add_way(*, by: User, name: str, with_tax: bool = True, trade: bool = False) -> Way:
-    """Add a way of selling; `with_tax` says how its prices are kept."""
-    return keep(Way(name=name, with_tax=with_tax, trade=trade))
+def add_way(*, by: User, name: str, with_tax: bool = True, trade: bool = False, kind: str | None = None) -> Way:
+    """Add a way of selling; `with_tax` says how its prices are kept, `kind` which costs it has (None: trade, else the gate)."""
+    usual = Way.Kind.TRADE if trade else Way.Kind.GATE
+    return keep(Way(name=name, with_tax=with_tax, trade=trade, kind=kind or usual))
 
 
 @action("prices")
@@ -29,29 +30,30 @@ def rename_way(*, by: User, way: Way, name: str, seen: dict[str, str] | None = N
 
 @action("prices")
 def set_terms(
-    *, by: User, way: Way, on: date, fee_bp: int = 0, fixed_day: int = 0, usual_takings: int = 0,
-    margin_bp: int = 3000, ending: int | None = None,
+    *, by: User, way: Way, on: date, margin_bp: int = 3000, ending: int | None = None, **costs: Any
 ) -> WayTerms:
-    """Record what selling this way costs from a day on, and the margin wanted."""
-    if fixed_day and not usual_takings:
+    """Record what selling this way costs from a day on, and the margin wanted; `costs` by the names of `WayTerms`."""
+    terms = WayTerms(on=on, way=way, margin_bp=margin_bp, ending=ending, **costs)
+    if (terms.fixed_day or (terms.day_minutes and terms.hour_cost)) and not terms.usual_takings:
         raise refusal(
             "usual_takings", _("A fixed cost of a day needs the usual takings of a day to be shared on."), code="no_takings"
         )
-    return record(
-        WayTerms(
-            on=on, way=way, fee_bp=fee_bp, fixed_day=fixed_day, usual_takings=usual_takings, margin_bp=margin_bp,
-            ending=ending,
-        ),
-        by=by,
-    )
+    if (terms.fixed_parcel or terms.carriage) and not terms.usual_parcel:
+        raise refusal(
+            "usual_parcel", _("The cost of a parcel needs what is usually in one to be shared on."), code="no_parcel"
+        )
+    return record(terms, by=by)
 
 
 @action("prices")
-def set_price(*, by: User, way: Way, line: Line, on: date, amount: int) -> Price:
-    """Record the price of one unit of a line from a day on, as the way keeps it."""
-    if amount < 1:
+def set_price(*, by: User, way: Way, line: Line, on: date, amount: int | None, at_least: int = 1) -> Price:
+    """Record the price of one unit of a line from a day on, as the way keeps it; `at_least` for so many or more at once.
+
+    None: no longer sold so, or that step no longer given.
+    """
+    if amount is not None and amount < 1:
         raise refusal("amount", _("A price is more than nothing."), code="too_few")
-    return record(Price(on=on, way=way, line=line, amount=amount), by=by)
+    return record(Price(on=on, way=way, line=line, amount=amount, at_least=at_least), by=by)
 
 
 @action("prices")

@@ -11,7 +11,7 @@ from django.db.models import F, Sum
 
 from ledger.facts.queries import tax_rate_on
 from ledger.pricing.models import Price, Way, WayTerms
-from ledger.reckoning.price import fixed_per_unit
+from ledger.pricing.queries.selling import all_terms_on, selling_costs
 from ledger.reckoning.realisable import net_realisable
 from ledger.reckoning.sharing import MILLION
 from ledger.reckoning.taking import proportion
@@ -55,16 +55,13 @@ def realisable_on(on: date, lines: Iterable[Line]) -> dict[int, Realisable]:
 def _net_by_way(on: date, lines: Sequence[int]) -> dict[int, dict[int, int]]:
     """line -> way -> what a unit fetches that way, net of tax and selling, in millionths."""
     ways = {way.pk: way for way in Way.objects.all()}
-    terms = _terms(on)
+    terms = all_terms_on(on)
     rate = tax_rate_on(on)
     found: dict[int, dict[int, int]] = defaultdict(dict)
-    for price in Price.objects.standing_on(on).filter(line__in=lines).order_by("on", "pk"):
-        found[price.line_id][price.way_id] = _net(price.amount, ways[price.way_id], terms.get(price.way_id), rate)
+    for price in Price.objects.in_force(on).of_one().filter(line__in=lines):
+        if price.amount is not None:
+            found[price.line_id][price.way_id] = _net(price.amount, ways[price.way_id], terms.get(price.way_id), rate)
     return found
-
-
-def _terms(on: date) -> dict[int, WayTerms]:
-    return {one.way_id: one for one in WayTerms.objects.standing_on(on).order_by("on", "pk")}
 
 
 def _net(price: int, way: Way, terms: WayTerms | None, rate: int) -> int:
@@ -74,14 +71,8 @@ def _net(price: int, way: Way, terms: WayTerms | None, rate: int) -> int:
 
 
 def _after_selling(net: int, gross: int, terms: WayTerms | None, rate: int) -> int:
-    if terms is None:
-        return net * MILLION
-    fixed = (
-        fixed_per_unit(gross * MILLION, fixed_day=terms.fixed_day, usual_takings=terms.usual_takings)
-        if terms.usual_takings
-        else 0
-    )
-    return net_realisable(net * MILLION, fee_bp=terms.fee_bp, tax_bp=rate, per_unit_selling=fixed)
+    costs = selling_costs(terms, paid_only=True)
+    return net_realisable(net * MILLION, fee_bp=costs.fee_bp, tax_bp=rate, per_unit_selling=costs.fixed(gross * MILLION))
 
 
 def _sold_lately(on: date, lines: Sequence[int]) -> dict[int, dict[int, int]]:
@@ -111,7 +102,7 @@ def _weighted(prices: dict[int, int], sold: dict[int, int]) -> int | None:
 
 def _promised(on: date, lines: Sequence[int]) -> dict[int, list[tuple[int, int]]]:
     """line -> what is promised and not yet sent, with its price net of tax and selling, in millionths, oldest order first."""
-    terms, rate = _terms(on), tax_rate_on(on)
+    terms, rate = all_terms_on(on), tax_rate_on(on)
     rows = (
         OrderLine.objects.filter(line__in=lines, order__undone_at=None, order__on__lte=on)
         .filter(hold__changes__undone_at=None, hold__changes__on__lte=on)

@@ -14,7 +14,10 @@ from ..queries import BedQuerySet
 
 
 class Plot(models.Model):
-    """Open ground, tunnel or glass, with a yearly cost; area in m2."""
+    """Open ground, tunnel or glass, with a yearly cost; area in m2.
+
+    `wide_m`: its width in m for the plan of its beds (NULL: drawn as a square); its depth follows from its area.
+    """
 
     class Kind(models.TextChoices):
         OPEN = "open", _("open ground")
@@ -25,12 +28,16 @@ class Plot(models.Model):
     name = models.CharField(_("name"), max_length=80, unique=True)
     kind = models.CharField(_("kind"), max_length=6, choices=Kind, default=Kind.OPEN)
     area_m2 = models.DecimalField(_("area (m2)"), max_digits=9, decimal_places=2, validators=[MinValueValidator(Decimal("0.01"))])
+    wide_m = models.DecimalField(
+        _("width (m)"), max_digits=7, decimal_places=2, null=True, blank=True, validators=[MinValueValidator(Decimal("0.01"))]
+    )
 
     class Meta:
         ordering = ["name", "pk"]
         constraints = [
             models.CheckConstraint(condition=Q(kind__in=["open", "tunnel", "glass"]), name="plot_kind_known"),
             models.CheckConstraint(condition=Q(area_m2__gt=0), name="plot_area_positive"),
+            models.CheckConstraint(condition=Q(wide_m__isnull=True) | Q(wide_m__gt=0), name="plot_width_positive"),
         ]
 
     def __str__(self) -> str:
@@ -41,17 +48,35 @@ class Plot(models.Model):
 
 
 class Bed(models.Model):
-    """A bed on a plot; area in m2."""
+    """A bed on a plot; area in m2.
+
+    Where it lies on the plan of its plot, in m: `left_m` from the left edge and `front_m` from the front edge to its
+    nearest corner, `long_m` its length, away from the front or `across`; its width follows from its area. All three
+    NULL where nobody laid it out.
+    """
 
     plot = models.ForeignKey(Plot, models.PROTECT, related_name="beds")
     name = models.CharField(_("name"), max_length=80)
     area_m2 = models.DecimalField(_("area (m2)"), max_digits=9, decimal_places=2, validators=[MinValueValidator(Decimal("0.01"))])
+
+    left_m = models.DecimalField(_("from the left (m)"), max_digits=7, decimal_places=2, null=True, blank=True)
+    front_m = models.DecimalField(_("from the front (m)"), max_digits=7, decimal_places=2, null=True, blank=True)
+    long_m = models.DecimalField(_("length (m)"), max_digits=7, decimal_places=2, null=True, blank=True)
+    across = models.BooleanField(_("runs across the plot"), default=False)
 
     objects = BedQuerySet.as_manager()
 
     class Meta:
         ordering = ["plot__name", "name", "pk"]
         constraints = [
+            models.CheckConstraint(
+                condition=Q(left_m__isnull=True, front_m__isnull=True, long_m__isnull=True)
+                | Q(left_m__gte=0, left_m__isnull=False)
+                & Q(front_m__gte=0, front_m__isnull=False)
+                & Q(long_m__gt=0, long_m__isnull=False),
+                name="bed_laid_out_whole",
+                violation_error_message=_("A bed on the plan needs its length and how far it lies from the left and the front."),
+            ),
             models.UniqueConstraint(fields=["plot", "name"], name="bed_name_once_a_plot"),
             models.CheckConstraint(condition=Q(area_m2__gt=0), name="bed_area_positive"),
         ]

@@ -16,7 +16,7 @@ from ledger.reckoning.tax import tax_within
 if TYPE_CHECKING:
     from ledger.stock.models import Line
 
-    from ..models import Price, Way, WayTerms
+    from ..models import Way, WayTerms
 
 
 def _rows(model: str) -> QuerySet:
@@ -39,14 +39,32 @@ class PriceQuerySet(FactQuerySet):
     """Dated prices."""
 
     def in_force(self, on: date) -> Self:
-        """The price of each line by each way that day, in the order of lines and ways."""
-        later = _rows("Price").standing_on(on).filter(line=OuterRef("line"), way=OuterRef("way"))
+        """The price of each line by each way and step that day, in the order of lines, ways and steps; ended ones left out."""
+        same = {name: OuterRef(name) for name in ("line", "way", "at_least")}
+        later = _rows("Price").standing_on(on).filter(**same)
         later = later.filter(Q(on__gt=OuterRef("on")) | Q(on=OuterRef("on"), pk__gt=OuterRef("pk")))
-        return self.standing_on(on).exclude(Exists(later)).order_by(*_named_last(LINE_ORDER), "way", "pk")
+        latest = self.standing_on(on).exclude(Exists(later)).exclude(amount=None)
+        return latest.order_by(*_named_last(LINE_ORDER), "way", "at_least", "pk")
+
+    def of_one(self) -> Self:
+        """Those of any number, without the quantity steps."""
+        return self.filter(at_least=1)
 
     def whole(self) -> Self:
         """With the records their names are made of."""
         return self.select_related("line__variety__species", "way", "recorded_by")
+
+
+class OfferQuerySet(FactQuerySet):
+    """Offers of several for one price."""
+
+    def open_on(self, on: date) -> Self:
+        """Those that hold that day, in order of key."""
+        return self.standing_on(on).filter(Q(until=None) | Q(until__gte=on)).order_by("pk")
+
+    def whole(self) -> Self:
+        """With their way and lines."""
+        return self.select_related("way").prefetch_related("lines__line__variety__species")
 
 
 def _named_last(order: tuple[str, ...]) -> list[OrderBy]:
@@ -60,22 +78,35 @@ LINE_ORDER = (
 )
 
 
-def price_on(line: Line, way: Way, on: date) -> Price | None:
-    """The price of a line by a way that day, None where none was set."""
-    return _rows("Price").standing_on(on).filter(line=line, way=way).order_by("-on", "-pk").first()
+def price_on(line: Line, way: Way, on: date, quantity: int = 1) -> int | None:
+    """The price of one of so many of a line by a way that day, as the way keeps it; None where none holds."""
+    steps = _rows("Price").in_force(on).filter(line=line, way=way, at_least__lte=quantity)
+    return steps.order_by("-at_least", "-pk").values_list("amount", flat=True).first()
 
 
 def prices_on(way: Way, on: date) -> dict[int, int]:
-    """Every price of a way that day, as the way keeps it, by the line's key."""
-    return dict(_rows("Price").in_force(on).filter(way=way).values_list("line", "amount"))
+    """The price of one of every line of a way that day, as the way keeps it, by the line's key."""
+    return dict(_rows("Price").in_force(on).of_one().filter(way=way).values_list("line", "amount"))
 
 
-def net_price_on(line: Line, way: Way, on: date) -> int | None:
-    """The price that day without tax, whichever way it is kept."""
-    price = price_on(line, way, on)
-    if price is None:
-        return None
-    return price.amount - tax_within(price.amount, tax_rate_on(on)) if way.with_tax else price.amount
+def steps_on(way: Way, on: date) -> dict[int, list[tuple[int, int]]]:
+    """(at least, price) of every line of a way that day, the lowest step first, by the line's key."""
+    found: dict[int, list[tuple[int, int]]] = {}
+    rows = _rows("Price").in_force(on).filter(way=way).order_by("line", "at_least")
+    for line, at_least, amount in rows.values_list("line", "at_least", "amount"):
+        found.setdefault(line, []).append((at_least, amount))
+    return found
+
+
+def net_price_on(line: Line, way: Way, on: date, quantity: int = 1) -> int | None:
+    """The price of one of so many that day without tax, whichever way it is kept."""
+    price = price_on(line, way, on, quantity)
+    return None if price is None else without_tax(price, way, on)
+
+
+def without_tax(amount: int, way: Way, on: date) -> int:
+    """A price as the way keeps it, without that day's tax."""
+    return amount - tax_within(amount, tax_rate_on(on)) if way.with_tax else amount
 
 
 def terms_on(way: Way, on: date) -> WayTerms | None:

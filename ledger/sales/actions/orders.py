@@ -85,7 +85,7 @@ def _price(asked: Asked, order: Order) -> int:
         if asked.price < 0:
             raise refusal("price", _("A price cannot be below zero."), code="negative")
         return asked.price
-    listed = net_price_on(asked.line, order.way, order.on)
+    listed = net_price_on(asked.line, order.way, order.on, asked.asked)
     if listed is None:
         raise refusal("price", _("%(what)s has no price by %(way)s that day. Give one."), code="no_price",
                       what=asked.line, way=order.way)

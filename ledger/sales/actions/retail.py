@@ -113,11 +113,11 @@ def _price(sold: Sold, way: Way, on: date) -> int:
         if sold.price < 0:
             raise refusal("price", _("A price cannot be below zero."), code="negative")
         return sold.price
-    listed = price_on(sold.line, way, on) if sold.line else None
+    listed = price_on(sold.line, way, on, sold.quantity) if sold.line else None
     if listed is None:
         raise refusal("price", _("%(what)s has no price by %(way)s that day. Give one."), code="no_price",
                       what=sold.line or sold.lot, way=way)
-    return listed.amount
+    return listed
 
 
 def _sell_fresh(by: User, sale: Sale, lot: Lot, stems: int, price: int) -> None:

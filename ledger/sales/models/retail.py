@@ -2,13 +2,13 @@
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import CostObject, Fact
 from ledger.growing.models import Parting
-from ledger.pricing.models import Way
+from ledger.pricing.models import Offer, Way
 from ledger.sales.queries.sets import SaleQuerySet, StallDayQuerySet
 from ledger.stock.models import Line, Movement
 
@@ -61,7 +61,10 @@ class Sale(Fact):
 
 
 class SaleLine(models.Model):
-    """Bunches of one line, or stems of one lot sold fresh (`parting`), at one price each (minor units)."""
+    """Bunches of one line, or stems of one lot sold fresh (`parting`), at one price each (minor units).
+
+    `off`: what an offer took off the whole line, minor units.
+    """
 
     part_of = "sale"
     sale = models.ForeignKey(Sale, models.PROTECT, related_name="lines")
@@ -69,6 +72,8 @@ class SaleLine(models.Model):
     parting = models.OneToOneField(Parting, models.PROTECT, null=True, blank=True, related_name="sale_line")
     quantity = models.PositiveIntegerField(_("how many"), validators=[MinValueValidator(1), MaxValueValidator(100_000)])
     price = models.PositiveBigIntegerField(_("price of one"))
+    off = models.PositiveBigIntegerField(_("off by an offer"), default=0)
+    offer = models.ForeignKey(Offer, models.PROTECT, null=True, blank=True, related_name="sale_lines")
 
     class Meta:
         ordering = ["pk"]
@@ -78,6 +83,8 @@ class SaleLine(models.Model):
                 name="sale_line_dried_or_fresh",
             ),
             models.CheckConstraint(condition=Q(quantity__gte=1), name="sale_line_quantity_positive"),
+            models.CheckConstraint(condition=Q(off__lte=F("quantity") * F("price")), name="sale_line_off_within_amount"),
+            models.CheckConstraint(condition=Q(off=0) | Q(offer__isnull=False), name="sale_line_off_has_offer"),
         ]
 
     def __str__(self) -> str:
@@ -85,8 +92,8 @@ class SaleLine(models.Model):
 
     @property
     def amount(self) -> int:
-        """Quantity times price, as the price is kept (with or without tax)."""
-        return self.quantity * self.price
+        """Quantity times price less what an offer took off, as the price is kept (with or without tax)."""
+        return self.quantity * self.price - self.off
 
 
 class SaleTaking(models.Model):

@@ -48,6 +48,21 @@ class CustomerQuerySet(models.QuerySet):
         return self.annotate(owed=gross - credited - paid)
 
 
+class CustomerPriceQuerySet(FactQuerySet):
+    """Customers' own prices."""
+
+    def last_said(self, on: date) -> Self:
+        """The latest standing that day of each customer, way, line and step, ended ones included."""
+        same = ("customer", "way", "line", "at_least")
+        later = rows("CustomerPrice").standing_on(on).filter(**{name: OuterRef(name) for name in same})
+        later = later.filter(Q(on__gt=OuterRef("on")) | Q(on=OuterRef("on"), pk__gt=OuterRef("pk")))
+        return self.standing_on(on).exclude(Exists(later)).order_by("customer", "way", "line", "at_least", "pk")
+
+    def in_force(self, on: date) -> Self:
+        """Those that hold that day."""
+        return self.last_said(on).exclude(amount=None)
+
+
 class OrderQuerySet(FactQuerySet):
     """Trade orders and how they stand now."""
 
