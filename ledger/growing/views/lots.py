@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -20,6 +21,8 @@ from ..forms import CutForm, DryForm, PartForm
 from ..models import Lot, Parting, Planting
 from ..queries import days_in_water, lot_last_cut, stems_left_ever
 from ..tables import LotTable, PartingTable
+
+WITH_PEOPLE = ("cost_object", "recorded_by", "undone_by")
 
 
 class Lots(ListPage):
@@ -57,17 +60,20 @@ class Partings(ListPage):
 def lot(request: HttpRequest, pk: int) -> HttpResponse:
     """One lot: the planting it came from, and what became of its stems."""
     on = today()
-    found = get_object_or_404(Lot.objects.with_stems_in_water(on).with_too_long(on).whole(), pk=pk)
-    partings = found.partings.standing().select_related("sale_line__sale").prefetch_related("hangings__place")
+    lots = Lot.objects.with_stems_in_water(on).whole().select_related(*WITH_PEOPLE)
+    found: Any = get_object_or_404(lots, pk=pk)
+    parted = found.partings.standing().select_related("sale_line__sale").prefetch_related("hangings__place")
+    partings, days = list(parted.order_by("on", "pk")), (on - found.on).days
     about = {
-        "lot": found, "partings": partings.order_by("on", "pk"), "links": links_for(request.user, *_links(found)),
+        "lot": found, "partings": partings, "links": links_for(request.user, *_links(found, partings)),
         "values": found.cut_values.standing().order_by("pk") if request.user.may("see_costs") else [],  # type: ignore[union-attr]
-        "days": (on - found.on).days, "limit": days_in_water(on), "spending": spending_on(found.cost_object, request.user),
+        "days": days, "too_long": found.stems_in_water > 0 and days >= days_in_water(on),
+        "spending": spending_on(found.cost_object, request.user),
     }
     return render(request, "growing/lot.html", about)
 
 
-def _links(found: Lot) -> list[Link]:
+def _links(found: Lot, partings: Sequence[Parting]) -> list[Link]:
     if not found.stands:
         return []
     key = [found.pk]
@@ -76,10 +82,10 @@ def _links(found: Lot) -> list[Link]:
         Link(_("Start the clock on it"), f"{reverse('daybook:start_clock')}?spent_on={found.pk}", "work"),
         Link(_("Value its ways out"), reverse("growing:value_ways", args=key), "money"),
     ]
-    dry = found.partings.standing().filter(way=Parting.Way.CUT_DRY).order_by("-on", "-pk").first()
-    if dry is not None:
-        links = [Link(_("Bunch what came in dry"), f"{reverse('stock:make_run')}?parting={dry.pk}", "boxes"), *links]
-    if stems_left_ever(found):
+    dry = [one for one in partings if one.way == Parting.Way.CUT_DRY]
+    if dry:
+        links = [Link(_("Bunch what came in dry"), f"{reverse('stock:make_run')}?parting={dry[-1].pk}", "boxes"), *links]
+    if found.stems > sum(one.stems for one in partings):
         links = [*_leaving(found), *links]
     return [*links, Link(_("Undo this lot"), reverse("growing:undo_lot", args=key), "field")]
 
