@@ -9,7 +9,7 @@ from django.urls import reverse
 
 from ledger.growing.actions import clear, clear_part, cut, undo_clearing, undo_lot, undo_part_cleared
 from ledger.growing.models import Bed, Clearing, PartCleared
-from ledger.growing.queries import area_held, areas_in, areas_of, free_area
+from ledger.growing.queries import area_held, areas_in, areas_of, free_area, overfull_in
 from tests.factories.growing import BedFactory, LotFactory, PlantingFactory
 from tests.filling import fill, read
 from tests.refusals import refused
@@ -28,7 +28,7 @@ def test_half_a_bed_is_free_from_that_day(hand, planting):
     """Ten m2 held till 30 June, five from 1 July on, of bed and planting alike."""
     clear_part(by=hand, planting=planting, on=JULY, bed=planting.bed, area_m2=FIVE, why="mildew")
 
-    assert [free_area(planting.bed, on, until=until) for on, until in ((JUNE, JULY), (JULY, None))] == [0, 5]
+    assert [free_area(planting.bed, on) for on in (JUNE, JULY)] == [0, 5]
     assert [Bed.objects.with_free(on).get().free_m2 for on in (JUNE, JULY)] == [0, 5]
     assert [areas_of(planting, on)[planting.bed_id] for on in (JUNE, JULY)] == [10, 5]
     assert (area_held(planting, APRIL), areas_in(planting.bed)) == (5, {planting.pk: 5})
@@ -83,16 +83,14 @@ def test_all_is_cleared_no_earlier_than_a_part(hand, planting):
         clear_part(by=hand, planting=planting, on=AUGUST, bed=planting.bed, area_m2=TWO)
 
 
-def test_undone_it_holds_its_part_again_unless_that_was_planted(hand, planting):
-    """A follower on the freed part holds the undoing up; cleared as a whole since, only the days before count."""
+def test_undone_it_holds_its_part_again_though_that_was_planted_since(hand, planting):
+    """With the follower's two it then holds twelve of ten from August on, and the bed says so."""
     part = clear_part(by=hand, planting=planting, on=JULY, bed=planting.bed, area_m2=FIVE)
-    follower = PlantingFactory(bed=planting.bed, on=AUGUST, area_m2=TWO)
+    PlantingFactory(bed=planting.bed, on=AUGUST, area_m2=TWO)
 
-    with refused("no_room"):
-        undo_part_cleared(by=hand, part_cleared=part)
-    clear(by=hand, planting=planting, on=AUGUST)
+    assert overfull_in(planting.bed) == []
     assert not undo_part_cleared(by=hand, part_cleared=part).stands
-    assert free_area(follower.bed, AUGUST) == 8
+    assert [(one.first, one.most) for one in overfull_in(planting.bed)] == [(AUGUST, 12)]
 
 
 def test_half_a_bed_is_cleared_on_its_page(hand, client_as, planting):

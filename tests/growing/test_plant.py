@@ -8,8 +8,9 @@ from django.core.exceptions import PermissionDenied, ValidationError
 
 from ledger.facts.models import CostObject
 from ledger.growing.actions import clear, expect, plant, undo_clearing, undo_expectation, undo_lot, undo_planting
-from ledger.growing.models import Expectation, Planting
-from ledger.growing.queries import free_area, usual_stems
+from ledger.growing.models import Bed, Expectation, Planting
+from ledger.growing.queries import free_area, overfull_beds, overfull_in, usual_stems
+from ledger.reckoning.overfull import Overfull
 from tests.factories.growing import (
     BedFactory,
     ClearingFactory,
@@ -52,13 +53,36 @@ def test_a_bed_holds_no_more_than_its_area(owner):
     assert free_area(bed, APRIL) == 0
 
 
-def test_a_back_dated_planting_minds_what_came_later(owner):
-    """A bed full from July on has no room for what stays from April on."""
+def test_a_planting_entered_late_stands_though_its_bed_was_given_away_since(owner):
+    """Ten m2 stood from April on in a bed of 20 that is entered as full from July on: that has happened, and is shown."""
     bed = BedFactory(area_m2=TWENTY)
     planted(owner, bed, on=JULY, area_m2=TWENTY)
 
-    with refused("no_room"):
-        planted(owner, bed, on=APRIL, area_m2=Decimal("0.01"))
+    assert planted(owner, bed, on=APRIL).stands
+    assert overfull_in(bed) == [Overfull(JULY, None, Decimal(30), JULY)]
+    assert (free_area(bed, APRIL), free_area(bed, JULY)) == (TEN, 0)
+    assert Bed.objects.with_free(JULY).get().free_m2 == 0
+
+
+def test_the_clearing_that_lacked_makes_it_fit_again(owner):
+    """Entered as cleared on 1 July, the bed held no more than it has on any day."""
+    bed = BedFactory(area_m2=TWENTY)
+    planted(owner, bed, on=JULY, area_m2=TWENTY)
+    late = planted(owner, bed, on=APRIL)
+
+    assert overfull_beds(None) == [(bed, Overfull(JULY, None, Decimal(30), JULY))]
+    clear(by=owner, planting=late, on=JULY)
+    assert overfull_beds(None) == []
+
+
+def test_a_bed_that_fits_again_is_not_named_after_those_days(owner):
+    """Too full in July alone: named while a day of July is open, not when all of them are closed."""
+    bed = BedFactory(area_m2=TWENTY)
+    clear(by=owner, planting=planted(owner, bed, on=JULY, area_m2=TWENTY), on=date(2024, 8, 1))
+    planted(owner, bed, on=APRIL)
+
+    assert [one.until for _, one in overfull_beds(date(2024, 7, 30))] == [date(2024, 8, 1)]
+    assert overfull_beds(date(2024, 7, 31)) == []
 
 
 def test_the_bed_is_free_on_the_day_of_clearing(owner):
@@ -213,16 +237,16 @@ def test_a_planting_is_cleared_once(owner):
     assert clear(by=owner, planting=clearing.planting, on=OCTOBER).stands
 
 
-def test_a_clearing_whose_room_was_given_away_is_not_undone(owner):
-    """What stands there now cannot be stood upon."""
+def test_a_clearing_typed_wrongly_is_undone_though_its_room_was_given_away(owner):
+    """What stands there now is no reason to keep a wrong day; entered anew, the bed fits again."""
     bed = BedFactory(area_m2=TEN)
     clearing = ClearingFactory(planting=PlantingFactory(bed=bed))
-    follower = PlantingFactory(bed=bed, on=OCTOBER, season=2025)
+    PlantingFactory(bed=bed, on=OCTOBER, season=2025)
 
-    with refused("no_room"):
-        undo_clearing(by=owner, clearing=clearing)
-    undo_planting(by=owner, planting=follower)
     assert not undo_clearing(by=owner, clearing=clearing).stands
+    assert [one.first for one in overfull_in(bed)] == [OCTOBER]
+    clear(by=owner, planting=clearing.planting, on=date(2024, 9, 15))
+    assert overfull_in(bed) == []
 
 
 def test_a_planting_is_undone_with_what_was_expected_of_it(owner):

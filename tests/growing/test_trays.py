@@ -15,13 +15,12 @@ from ledger.growing.actions import (
     dump_seedlings,
     plant,
     plant_out,
-    undo_clearing,
     undo_planted_out,
     undo_planting,
     undo_seedlings_dumped,
 )
 from ledger.growing.models import Bed, PlantedOut, Planting, SeedlingsDumped
-from ledger.growing.queries import areas_of, free_area, plants_left, usual_stems
+from ledger.growing.queries import areas_of, free_area, overfull_in, plants_left, usual_stems
 from ledger.reckoning.book import total
 from ledger.reckoning.sharing import MILLION
 from tests.factories.daybook import PurchaseFactory, bought
@@ -91,22 +90,17 @@ def test_planted_out_it_holds_its_beds_from_that_day(hand):
 
     free = [[Bed.objects.with_free(on).get(pk=one.pk).free_m2 for one in (bed, other)] for on in (APRIL, MAY, JUNE)]
     assert free == [[10, 10], [5, 10], [5, 0]]
-    assert (free_area(bed, APRIL), free_area(bed, APRIL, until=MAY), free_area(other, MAY)) == (5, 10, 0)
+    assert [[free_area(one, on) for one in (bed, other)] for on in (APRIL, MAY, JUNE)] == free
     assert Planting.objects.whole().get().where == f"{bed}, {other}"
 
 
 def test_cleared_it_leaves_all_its_beds(hand):
-    """Cleared on 1 July, both are free from that day; undone only while nobody took the room."""
+    """Cleared on 1 July, its bed is taken till the day before and free from that day on."""
     planting, bed = trays(hand), BedFactory(area_m2=TEN)
     plant_out(by=hand, planting=planting, on=MAY, bed=bed, area_m2=TEN)
-    clearing = clear(by=hand, planting=planting, on=JULY)
-    follower = PlantingFactory(bed=bed, on=JULY, area_m2=TEN)
+    clear(by=hand, planting=planting, on=JULY)
 
-    assert [free_area(bed, MAY, until=JULY), free_area(bed, JULY)] == [0, 0]
-    with refused("no_room"):
-        undo_clearing(by=hand, clearing=clearing)
-    undo_planting(by=hand, planting=follower)
-    assert not undo_clearing(by=hand, clearing=clearing).stands
+    assert [free_area(bed, on) for on in (MAY, date(2024, 6, 30), JULY)] == [0, 0, 10]
 
 
 @pytest.mark.parametrize(("given", "code"), [
@@ -132,13 +126,16 @@ def test_what_is_gathered_or_cleared_is_not_planted_out(hand):
         plant_out(by=hand, planting=planting, on=JULY, bed=bed, area_m2=FIVE)
 
 
-def test_a_cleared_planting_needs_room_only_till_then(hand):
-    """Entered late for May, it fits beside what stands there from July on."""
-    planting, bed = trays(hand), BedFactory(area_m2=TEN)
-    clear(by=hand, planting=planting, on=JULY)
+def test_planting_out_entered_late_needs_room_that_day_alone(hand):
+    """Entered for May, it fits beside what stands there from July on; it is shown as overfull unless it was cleared by then."""
+    gone, there, bed = trays(hand), trays(hand), BedFactory(area_m2=TEN)
+    clear(by=hand, planting=gone, on=JULY)
     PlantingFactory(bed=bed, on=JULY, area_m2=TEN)
 
-    assert plant_out(by=hand, planting=planting, on=MAY, bed=bed, area_m2=TEN).stands
+    plant_out(by=hand, planting=gone, on=MAY, bed=bed, area_m2=FIVE)
+    assert overfull_in(bed) == []
+    plant_out(by=hand, planting=there, on=MAY, bed=bed, area_m2=FIVE)
+    assert [(one.first, one.most) for one in overfull_in(bed)] == [(JULY, 15)]
 
 
 def test_the_stems_expected_follow_the_area(hand):

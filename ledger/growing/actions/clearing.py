@@ -12,7 +12,7 @@ from ledger.facts.models import User
 from ledger.facts.writing import action, record, refusal
 
 from ..models import Bed, Clearing, PartCleared, Planting
-from ..queries import area_held, areas_of, cleared_on, free_area
+from ..queries import area_held
 from .standing import lock_standing, not_before, not_before_last, while_it_stood
 
 
@@ -29,13 +29,8 @@ def clear(*, by: User, planting: Planting, on: date, why: str = "", failed: bool
 
 @action("field")
 def undo_clearing(*, by: User, clearing: Clearing) -> Clearing:
-    """Undo a clearing, unless its room in a bed has been given away."""
-    planting = lock_standing(clearing.planting)
-    held = areas_of(planting, clearing.on)
-    for bed in Bed.objects.filter(pk__in=held).order_by("pk"):
-        locked = Bed.objects.lock(bed)
-        if held[bed.pk] > free_area(locked, clearing.on, besides=planting):
-            raise refusal(None, _("Its part of the bed has been planted since."), code="no_room")
+    """Undo a clearing; where its room has been planted since, the bed is shown as overfull."""
+    lock_standing(clearing.planting)
     return undo_within(clearing, by=by)
 
 
@@ -55,9 +50,6 @@ def clear_part(*, by: User, planting: Planting, on: date, bed: Bed, area_m2: Dec
 
 @action("field")
 def undo_part_cleared(*, by: User, part_cleared: PartCleared) -> PartCleared:
-    """Undo a clearing of part of a bed, unless its room has been given away."""
-    planting = lock_standing(part_cleared.planting)
-    bed = Bed.objects.lock(part_cleared.bed)
-    if part_cleared.area_m2 > free_area(bed, part_cleared.on, until=cleared_on(planting)):
-        raise refusal(None, _("That part of the bed has been planted since."), code="no_room")
+    """Undo a clearing of part of a bed; where that has been planted since, the bed is shown as overfull."""
+    lock_standing(part_cleared.planting)
     return undo_within(part_cleared, by=by)

@@ -67,12 +67,19 @@ def _bed_for(origin: str, bed: Bed | None, area_m2: Decimal | None, on: date) ->
     return take_room(bed, area_m2, on)
 
 
-def take_room(bed: Bed, area_m2: Decimal, on: date, *, until: date | None = None) -> Bed:
-    """Hold a bed; refuse more of it than is free from that day on."""
+def take_room(bed: Bed, area_m2: Decimal, on: date) -> Bed:
+    """Hold a bed; refuse more of it than is free that very day.
+
+    Later days are not asked: what is entered late has happened, and a bed that
+    is overfull since is shown as such until the clearing that lacks is entered.
+    """
     bed = Bed.objects.lock(bed)
-    free = free_area(bed, on, until=until)
+    free = free_area(bed, on)
     if area_m2 > free:
-        raise refusal("area_m2", _("Only %(free)s m2 of %(bed)s are free from that day on."), code="no_room", free=free, bed=bed)
+        raise refusal(
+            "area_m2", _("Only %(free)s m2 of %(bed)s are free on %(on)s. Enter first what was cleared of it by then."),
+            code="no_room", free=free, bed=bed, on=on,
+        )
     return bed
 
 

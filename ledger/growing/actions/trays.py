@@ -12,7 +12,7 @@ from ledger.facts.models import User
 from ledger.facts.writing import action, record, refusal
 
 from ..models import Bed, Expectation, PlantedOut, Planting, SeedlingsDumped
-from ..queries import area_held, cleared_on, plants_left, usual_stems
+from ..queries import area_held, plants_left, usual_stems
 from .plantings import take_room
 from .standing import lock_standing, while_it_stood
 
@@ -32,7 +32,7 @@ def plant_out(
     if planting.origin == Planting.Origin.GATHERED:
         raise refusal(None, _("It was gathered, so there is nothing to plant out."), code="gathered")
     _enough_plants(planting, plants)
-    bed = take_room(bed, area_m2, on, until=cleared_on(planting))
+    bed = take_room(bed, area_m2, on)
     by_area = usual_stems(planting.variety, _area_ever(planting), planting.season)
     out = record(PlantedOut(planting=planting, on=on, bed=bed, area_m2=area_m2, plants=plants), by=by)
     stems = expected_stems or _following(planting, by_area)

@@ -30,7 +30,8 @@ class AllThatIsFree(VerbForm):
         if given.get("area_m2") is None and "area_m2" not in self.errors and given.get("bed") and given.get("on"):
             given["area_m2"] = free_area(given["bed"], given["on"])
             if given["area_m2"] <= 0:
-                self.add_error("bed", forms.ValidationError(_("Nothing of it is free from that day on."), code="no_room"))
+                says = _("Nothing of it is free that day. Enter first what was cleared of it.")
+                self.add_error("bed", forms.ValidationError(says, code="no_room"))
         return given
 
 

@@ -1,6 +1,6 @@
 """Questions about beds, plantings and lots."""
 
-from .ground import BedQuerySet, area_held, areas_in, areas_of, free_area, unlaid_area
+from .ground import BedQuerySet, area_held, areas_in, areas_of, free_area, overfull_beds, overfull_in, unlaid_area
 from .lots import DAYS_IN_WATER, LotQuerySet, PartingQuerySet, days_in_water, stems_left_ever
 from .plantings import PlantingQuerySet, cleared_on, life_on, lot_last_cut, plants_left, usual_stems
 
@@ -18,6 +18,8 @@ __all__ = [
     "free_area",
     "life_on",
     "lot_last_cut",
+    "overfull_beds",
+    "overfull_in",
     "plants_left",
     "stems_left_ever",
     "unlaid_area",

@@ -2,22 +2,27 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from typing import TYPE_CHECKING, Self, cast
 
 from django.db import models
 from django.db.models import F, OuterRef, QuerySet, Subquery, Sum
 from django.db.models.expressions import Combinable
+from django.db.models.functions import Greatest
+
+from ledger.reckoning.overfull import Overfull, overfull_days
 
 from .asking import of, total
 
 if TYPE_CHECKING:
     from ..models import Bed, Planting, Plot
 
-NOTHING = Decimal(0)
+NOTHING, ONE_DAY = Decimal(0), timedelta(days=1)
+AREA: models.Field = models.DecimalField(max_digits=12, decimal_places=2)
 TAKES, GIVES_UP = 1, -1
 STEPS = (("Planting", "pk", TAKES), ("PlantedOut", "planting", TAKES), ("PartCleared", "planting", GIVES_UP))
 
@@ -26,14 +31,14 @@ class BedQuerySet(models.QuerySet):
     """Beds and what stands in them."""
 
     def with_free(self, on: date) -> Self:
-        """Add `free_m2`: the area nothing stands on that day."""
+        """Add `free_m2`: the area nothing stands on that day, nil where it is overfull."""
         gone = of("Clearing").standing_on(on).values("planting")
         free: Combinable = F("area_m2")
         for name, link, sign in STEPS:
             there = of(name).standing_on(on).exclude(**{f"{link}__in": gone})
             area = total(there, "bed", "area_m2", nil=NOTHING)
             free = free - area if sign == TAKES else free + area
-        return self.annotate(free_m2=free)
+        return self.annotate(free_m2=Greatest(free, NOTHING, output_field=AREA))
 
     def lock(self, bed: Bed) -> Bed:
         """Read the bed again and hold it until the transaction ends."""
@@ -59,11 +64,24 @@ class Step:
         return self.on <= day and (self.cleared is None or self.cleared > day)
 
 
-def free_area(bed: Bed, first: date, *, until: date | None = None, besides: Planting | None = None) -> Decimal:
-    """The area of a bed that is free on every day from `first` on, up to, not including, `until`, in m2."""
-    steps = [step for step in _steps(bed=bed) if besides is None or step.planting != besides.pk]
-    days = {first, *(step.on for step in steps if step.on > first and (until is None or step.on < until))}
-    return bed.area_m2 - max(_taken(steps, day) for day in days)
+def free_area(bed: Bed, on: date) -> Decimal:
+    """The area of a bed nothing stands on that day, nil where it is overfull, in m2."""
+    taken = sum((step.area for step in _steps(bed=bed) if step.counts_on(on)), NOTHING)
+    return max(bed.area_m2 - taken, NOTHING)
+
+
+def overfull_in(bed: Bed) -> list[Overfull[Decimal]]:
+    """The days on which a bed holds more than its area: facts were entered late, or one is missing or wrong."""
+    return overfull_days([(step.on, step.cleared, step.area) for step in _steps(bed=bed)], bed.area_m2)
+
+
+def overfull_beds(after: date | None) -> list[tuple[Bed, Overfull[Decimal]]]:
+    """Every bed that holds more than its area on a day after that one (None: on any), by bed and day."""
+    steps: dict[int, list[tuple[date, date | None, Decimal]]] = defaultdict(list)
+    for step in _steps():
+        steps[step.bed].append((step.on, step.cleared, step.area))
+    days = ((bed, one) for bed in of("Bed").of_plots() for one in overfull_days(steps[bed.pk], bed.area_m2))
+    return [(bed, one) for bed, one in days if after is None or one.until is None or one.until > after + ONE_DAY]
 
 
 def area_held(planting: Planting, first: date, *, bed: Bed | None = None) -> Decimal:
@@ -93,10 +111,6 @@ def areas_in(bed: Bed) -> dict[int, Decimal]:
 def unlaid_area(plot: Plot) -> Decimal:
     """The area of a plot no bed lies on, in m2."""
     return plot.area_m2 - (plot.beds.aggregate(n=Sum("area_m2"))["n"] or NOTHING)
-
-
-def _taken(steps: Iterable[Step], day: date) -> Decimal:
-    return sum((step.area for step in steps if step.counts_on(day)), NOTHING)
 
 
 def _held(steps: Iterable[Step], day: date) -> Decimal:

@@ -17,7 +17,7 @@ from .. import actions
 from ..filters import BedFilter, PlotFilter, SpeciesFilter, VarietyFilter
 from ..forms import BedForm, ChangeSpeciesForm, ChangeVarietyForm, PlotForm, RenameForm, SpeciesForm, VarietyForm
 from ..models import Bed, Planting, Plot, Species, Variety
-from ..queries import areas_in, free_area, unlaid_area
+from ..queries import areas_in, free_area, overfull_in, unlaid_area
 from ..tables import BedTable, PlotTable, SpeciesTable, VarietyTable
 
 
@@ -129,7 +129,7 @@ def bed(request: HttpRequest, pk: int) -> HttpResponse:
         Link(_("Change its name"), reverse("growing:rename_bed", args=[pk]), "field"),
     )
     about = {
-        "bed": found, "free": free_area(found, on), "links": links,
+        "bed": found, "free": free_area(found, on), "overfull": overfull_in(found), "links": links,
         "plantings": [(one, held[one.pk]) for one in plantings],
     }
     return render(request, "growing/bed.html", about)
