@@ -7,9 +7,10 @@ from django.core.exceptions import PermissionDenied
 
 from ledger.drying.actions import hang, rename_place, take_down, undo_hanging
 from ledger.drying.models import Hanging, Place
-from ledger.drying.queries import fullest_from
+from ledger.drying.queries import overfull_places, room_taken_on
 from ledger.facts.models import Amendment, CostObject
 from ledger.growing.queries import stems_left_ever
+from ledger.reckoning.overfull import Overfull
 from tests.factories.drying import HangingFactory, LotFactory, PlaceFactory
 from tests.refusals import refused
 
@@ -51,16 +52,29 @@ def test_a_full_place_takes_no_more(owner):
         hang(by=owner, lot=lot, on=JULY_2, place=place, stems=10, room=4)
     hang(by=owner, lot=lot, on=JULY_2, place=place, stems=10, room=3)
 
-    assert fullest_from(place, JULY_2) == 10
+    assert room_taken_on(place, JULY_2) == 10
 
 
-def test_a_back_dated_hanging_minds_what_came_later(owner):
-    """Room free on 2 July is not free when all ten hooks are taken from 9 July."""
+def test_a_hanging_entered_late_stands_though_its_hooks_were_given_away_since(owner):
+    """It hung from 2 July, and all ten hooks are entered as taken from the 9th: that has happened, and is shown."""
     place, lot = PlaceFactory(room=10), LotFactory()
     HangingFactory(place=place, lot=lot, on=JULY_9, room=10)
 
-    with refused("no_room"):
-        hang(by=owner, lot=lot, on=JULY_2, place=place, stems=10, room=1)
+    late = hang(by=owner, lot=lot, on=JULY_2, place=place, stems=10, room=1)
+    assert overfull_places(None) == [(place, Overfull(JULY_9, None, 11, JULY_9))]
+    take_down(by=owner, hanging=late, on=JULY_9, stems=10)
+    assert overfull_places(None) == []
+
+
+def test_a_place_that_fits_again_is_not_named_after_those_days(owner):
+    """Too full up to 19 July: named while that day is open, not after."""
+    place, lot = PlaceFactory(room=10), LotFactory()
+    full = HangingFactory(place=place, lot=lot, on=JULY_9, room=10, stems=10)
+    take_down(by=owner, hanging=full, on=JULY_20, stems=10)
+    hang(by=owner, lot=lot, on=JULY_2, place=place, stems=10, room=1)
+
+    assert [one.until for _, one in overfull_places(date(2024, 7, 18))] == [JULY_20]
+    assert overfull_places(date(2024, 7, 19)) == []
 
 
 def test_room_is_free_again_the_day_the_last_stem_comes_down(owner):
@@ -108,7 +122,7 @@ def test_undoing_puts_the_stems_back_in_water(owner):
     undo_hanging(by=owner, hanging=hanging)
 
     assert stems_left_ever(lot) == 1000
-    assert fullest_from(place, JULY_2) == 0
+    assert room_taken_on(place, JULY_2) == 0
     with refused("already_undone"):
         undo_hanging(by=owner, hanging=hanging)
 

@@ -7,7 +7,7 @@ from django.core.exceptions import PermissionDenied
 
 from ledger.drying.actions import hang, move_hanging, take_down, undo_hanging, undo_taking_down
 from ledger.drying.models import Hanging
-from ledger.drying.queries import UsualDays, due_down, room_taken_by_day, stems_still_up, usual_days
+from ledger.drying.queries import UsualDays, due_down, overfull_in, room_taken_by_day, stems_still_up, usual_days
 from tests.factories.drying import HangingFactory, LotFactory, PlaceFactory
 from tests.refusals import refused
 
@@ -102,7 +102,7 @@ def test_undoing_a_move_hangs_the_stems_where_they_were(owner):
 
 
 def test_a_move_that_was_built_on_is_not_undone(owner):
-    """Neither once stems of it came down nor once its old place is taken."""
+    """Not once stems of it came down; that its old place was taken since does not hold it up, and is shown."""
     place = PlaceFactory(room=5)
     hanging = HangingFactory(stems=100, place=place, room=5)
     moved = move_hanging(by=owner, hanging=hanging, on=JULY_10, place=PlaceFactory(), stems=100)
@@ -112,8 +112,20 @@ def test_a_move_that_was_built_on_is_not_undone(owner):
 
     undo_taking_down(by=owner, taking=taking)
     HangingFactory(place=place, room=1, on=JULY_20)
+    assert not undo_hanging(by=owner, hanging=moved).stands
+    assert [(one.first, one.most) for one in overfull_in(place)] == [(JULY_20, 6)]
+
+
+def test_a_move_entered_late_needs_room_that_day_alone(owner):
+    """Full from the 15th on, the place took four hooks on the 10th; eleven hooks it never had."""
+    there = PlaceFactory(room=10)
+    HangingFactory(place=there, room=9, on=JULY_15)
+    hanging = HangingFactory(stems=100, on=JULY_2)
+
     with refused("no_room"):
-        undo_hanging(by=owner, hanging=moved)
+        move_hanging(by=owner, hanging=hanging, on=JULY_10, place=there, stems=40, room=11)
+    assert move_hanging(by=owner, hanging=hanging, on=JULY_10, place=there, stems=40, room=4).stands
+    assert [(one.first, one.most) for one in overfull_in(there)] == [(JULY_15, 13)]
 
 
 def test_days_count_from_the_first_hanging_to_the_last_taking(owner):

@@ -7,7 +7,7 @@ from django.core.exceptions import PermissionDenied
 
 from ledger.drying.actions import hang, take_down, undo_hanging, undo_taking_down
 from ledger.drying.models import Hanging, TakingDown
-from ledger.drying.queries import losses_of, stems_still_up
+from ledger.drying.queries import losses_of, overfull_in, stems_still_up
 from ledger.stock.actions import undo_run
 from tests.factories.drying import HangingFactory, TakingDownFactory
 from tests.factories.stock import LineFactory, run_of
@@ -135,11 +135,13 @@ def test_a_taking_down_not_needed_by_the_run_is_undone(owner):
     assert not undo_taking_down(by=owner, taking=first).stands
 
 
-def test_stems_do_not_go_back_up_where_others_hang_now(owner):
-    """The hook was given to others on 20 July."""
+def test_a_taking_down_typed_wrongly_is_undone_though_others_hang_there_now(owner):
+    """The hook was given to others on 20 July; entered anew for the 10th, the place fits again."""
     taking = TakingDownFactory(hanging__stems=50, hanging__place__room=1, stems=50, on=JULY_20)
     hanging = taking.hanging
     hang(by=owner, lot=hanging.parting.lot, on=JULY_20, place=hanging.place, stems=50)
 
-    with refused("no_room"):
-        undo_taking_down(by=owner, taking=taking)
+    assert not undo_taking_down(by=owner, taking=taking).stands
+    assert [(one.first, one.most) for one in overfull_in(hanging.place)] == [(JULY_20, 2)]
+    take_down(by=owner, hanging=hanging, on=JULY_10, stems=50)
+    assert overfull_in(hanging.place) == []

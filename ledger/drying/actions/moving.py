@@ -51,13 +51,13 @@ def _check_move(hanging: Hanging, on: date, stems: int) -> None:
 
 @action("loft")
 def undo_hanging(*, by: User, hanging: Hanging) -> Hanging:
-    """Undo a hanging nothing rests on; its stems are in water again, or hang where they were moved from."""
+    """Undo a hanging nothing rests on; its stems are in water again, or hang where they were moved from.
+
+    Where their old room was given away since, that place is overfull.
+    """
+    if hanging.moved_from is not None:
+        Hanging.objects.lock(hanging.moved_from)
+    undone = mark_undone(Hanging.objects.lock(hanging), by=by)
     if hanging.moved_from is None:
-        hanging = mark_undone(Hanging.objects.lock(hanging), by=by)
         undo_within(hanging.parting, by=by)
-        return hanging
-    place = lock_place(hanging.moved_from.place)
-    first = Hanging.objects.lock(hanging.moved_from)
-    hanging = mark_undone(Hanging.objects.lock(hanging), by=by)
-    require_room(place, hanging.on, first.room, besides=first)
-    return hanging
+    return undone

@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 from ledger.facts.writing import refusal
 
 from ..models import Hanging, Place
-from ..queries import fullest_from
+from ..queries import room_taken_on
 
 
 def lock_place(place: Place) -> Place:
@@ -18,10 +18,14 @@ def lock_place(place: Place) -> Place:
 
 
 def require_room(place: Place, on: date, room: int, *, besides: Hanging | None = None) -> None:
-    """Refuse when a place lacks so much room on any day from `on`, one hanging left out."""
-    free = place.room - fullest_from(place, on, besides=besides)
+    """Refuse when a place lacks so much room that very day, one hanging left out.
+
+    Later days are not asked: what is entered late has happened, and a place
+    that is overfull since is shown as such until what lacks is entered.
+    """
+    free = place.room - room_taken_on(place, on, besides=besides)
     if room > free:
         raise refusal(
-            "room", _("%(place)s has room for %(free)d %(unit)s more from that day on."), code="no_room",
-            place=place, free=max(free, 0), unit=place.get_unit_display(),
+            "room", _("%(place)s has room for %(free)d %(unit)s more on %(on)s. Enter first what came down there by then."),
+            code="no_room", place=place, free=max(free, 0), unit=place.get_unit_display(), on=on,
         )

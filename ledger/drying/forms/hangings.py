@@ -22,10 +22,9 @@ class PlaceChoice(forms.ModelChoiceField):
     """A drying place with the room left in it today."""
 
     def label_from_instance(self, place: Any) -> str:
-        return str(
-            _("%(place)s (%(left)d of %(room)d %(unit)s free)")
-            % {"place": place, "left": place.room - place.room_taken, "room": place.room, "unit": place.get_unit_display()}
-        )
+        left = max(place.room - place.room_taken, 0)
+        told = {"place": place, "left": left, "room": place.room, "unit": place.get_unit_display()}
+        return str(_("%(place)s (%(left)d of %(room)d %(unit)s free)") % told)
 
 
 class LotChoice(forms.ModelChoiceField):

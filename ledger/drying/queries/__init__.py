@@ -14,7 +14,7 @@ from .losses import (
     usual_loss_bp,
     usual_losses,
 )
-from .room import fullest_from, room_taken_by_day, stems_still_up
+from .room import overfull_in, overfull_places, room_taken_by_day, room_taken_on, stems_still_up
 from .sets import HangingQuerySet, OddmentsQuerySet, PlaceQuerySet, ReadingQuerySet, TakingDownQuerySet, total
 
 __all__ = [
@@ -30,13 +30,15 @@ __all__ = [
     "disaster_of",
     "due_down",
     "first_day_over",
-    "fullest_from",
     "hung_so_far",
     "learnt_loss_bp",
     "least_lost_unkept",
     "losses_of",
     "norm_in_force",
+    "overfull_in",
+    "overfull_places",
     "room_taken_by_day",
+    "room_taken_on",
     "stems_still_up",
     "total",
     "usual_days",

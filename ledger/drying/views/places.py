@@ -19,7 +19,7 @@ from ledger.drying import actions
 from ledger.drying.filters import LossNormFilter, PlaceFilter
 from ledger.drying.forms import LossNormForm, PlaceForm, RenamePlaceForm
 from ledger.drying.models import Hanging, LossNorm, Place
-from ledger.drying.queries import room_taken_by_day, usual_losses
+from ledger.drying.queries import overfull_in, room_taken_by_day, usual_losses
 from ledger.drying.tables import LossNormTable, PlaceTable
 from ledger.facts.models import CostKind
 from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
@@ -68,7 +68,8 @@ def place(request: HttpRequest, pk: int) -> HttpResponse:
         Link(_("Change its name"), reverse("drying:rename_place", args=[place.pk]), "loft"),
     )
     context = {
-        "place": place, "up": here.still_up(on), "free": place.room - place.room_taken, "links": links,
+        "place": place, "up": here.still_up(on), "free": max(place.room - place.room_taken, 0), "links": links,
+        "overfull": overfull_in(place),
         "picture": picture_of_room(place, on),
         "readings": place.readings.standing().with_damp().latest_first()[:READINGS_SHOWN],
         "damp": place.readings.damp_again(on).first(),
