@@ -3,10 +3,11 @@
 from datetime import date
 
 from django.urls import reverse
+from django.utils import timezone
 
 from ledger.books.queries.valuing import stock_value
 from ledger.costing import actions
-from ledger.costing.queries import Bases, kinds_on
+from ledger.costing.queries import Bases, cost_sheet, kinds_on
 from ledger.facts.models import CostKind
 from ledger.reckoning.sharing import MILLION
 from tests.filling import fill
@@ -43,6 +44,17 @@ def test_the_latest_move_holds_and_undone_the_one_before(owner):
     assert [Bases(on).in_stock(element) for on in (date(2024, 11, 30), ON, date(2025, 1, 1))] == [True, False, True]
     actions.undo_move_of_kind(by=owner, basis=back)
     assert not Bases(date(2025, 1, 1)).in_stock(element)
+
+
+def test_a_move_and_a_plan_are_known_from_their_own_moment_on(owner):
+    """A sheet as known before either was entered has seed and no overheads: 3.703704 + 0.888889 of 124.00 / 27, cut by largest remainder."""
+    thread, moment = spin_thread(owner), timezone.now()
+    move(owner)
+    actions.plan_overheads(by=owner, on=FROM, year=2024, overheads=1000, usual_idle_and_luck=0, usual_base=10_000)
+    now, then = cost_sheet(thread.line, ON), cost_sheet(thread.line, ON, moment)
+
+    assert (then.stock_cost, then.shelf_cost) == (459_259_258, 459_259_258)
+    assert now.stock_cost < then.stock_cost < now.shelf_cost
 
 
 def test_stock_cost_is_within_the_cost_to_the_shelf(owner):

@@ -18,7 +18,7 @@ def closed_differences() -> Iterable[str]:
     """Every row of a closed year that is no longer what was frozen, by making that day's book again."""
     for close in YearClose.objects.standing().order_by("on", "pk"):
         try:
-            yield from _frozen(close, fresh_book(close.on, close.recorded_at), Bases(close.on))
+            yield from _frozen(close, fresh_book(close.on, close.recorded_at), Bases(close.on, close.recorded_at))
         except (ValueError, KeyError) as error:
             yield f"closed year {close.year}: its cost book cannot be made again: {error}"
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 
 from ledger.facts.models import CostKind
 from ledger.reckoning.book import STAGES_TO_THE_BOX, Element
@@ -23,9 +23,9 @@ class KindOn:
     moved: KindBasis | None = None
 
 
-def kinds_on(on: date) -> Sequence[KindOn]:
-    """Every kind of cost as it counts on a day."""
-    moved = {one.kind_id: one for one in KindBasis.objects.standing_on(on).order_by("on", "pk")}
+def kinds_on(on: date, known: datetime | None = None) -> Sequence[KindOn]:
+    """Every kind of cost as it counts on a day, as known at a moment (None: now)."""
+    moved = {one.kind_id: one for one in KindBasis.objects.as_of(on, known).order_by("on", "pk")}
     return [_kind_on(kind, moved.get(kind.pk)) for kind in CostKind.objects.all()]
 
 
@@ -35,10 +35,10 @@ def _kind_on(kind: CostKind, moved: KindBasis | None) -> KindOn:
 
 
 class Bases:
-    """Which kinds of cost belong to stock cost and to the cost to the shelf on a day."""
+    """Which kinds of cost belong to stock cost and to the cost to the shelf on a day, as known at a moment."""
 
-    def __init__(self, on: date) -> None:
-        kinds = kinds_on(on)
+    def __init__(self, on: date, known: datetime | None = None) -> None:
+        kinds = kinds_on(on, known)
         self.names = {one.kind.code: str(one.kind.name) for one in kinds}
         self._stock = {one.kind.code for one in kinds if one.in_stock}
         self._shelf = {one.kind.code for one in kinds if one.in_shelf}

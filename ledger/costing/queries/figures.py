@@ -84,7 +84,7 @@ def opened(kind: str, number: int, on: date, known: datetime | None = None, *, h
     names = Names([key, *(flow.source for flow in node.inflows), *(flow.target for flow in node.outflows)])
     if not names.has(key):
         return None
-    bases, carried, shared_by, shared = Bases(on), node.carried, _shared_by(node), _shared(node)
+    bases, carried, shared_by, shared = Bases(on, known), node.carried, _shared_by(node), _shared(node)
     sources = _source_rows(node, names)
     least, most = (to_minor(end) for end in made.range_of(key)) if how_far else (None, None)
     return Opened(

@@ -60,8 +60,8 @@ def cost_sheet(line: Line, on: date, known: datetime | None = None) -> CostSheet
     if held is None:
         return CostSheet(line, on, known=False)
     per_unit = {element: amount for element, amount in part_of(held.amounts, 1, held.units).items() if amount}
-    bases = Bases(on)
-    layers = [*_path_layers(per_unit, bases), *_overhead_layers(per_unit, bases, on)]
+    bases, plan = Bases(on, known), overhead_plan_on(on, known)
+    layers = [*_path_layers(per_unit, bases), *_overhead_layers(per_unit, bases, plan)]
     return CostSheet(
         line=line, on=on, batches=tuple(held.batches), units=held.units, layers=tuple(layers), final=held.final, known=held.known
     )
@@ -78,9 +78,8 @@ def _path_layers(per_unit: Mapping[Element, int], bases: Bases) -> Iterable[Laye
         )
 
 
-def _overhead_layers(per_unit: Mapping[Element, int], bases: Bases, on: date) -> Iterable[Layer]:
+def _overhead_layers(per_unit: Mapping[Element, int], bases: Bases, plan: OverheadPlan | None) -> Iterable[Layer]:
     """The year's expected storage, overheads and usual misfortune, on the usual base."""
-    plan = overhead_plan_on(on)
     if plan is None:
         return
     base = sum(amount for element, amount in per_unit.items() if bases.in_shelf(element))
@@ -93,8 +92,12 @@ def _overhead_layers(per_unit: Mapping[Element, int], bases: Bases, on: date) ->
             yield Layer(str(name), 0, proportion(base, amount, plan.usual_base))
 
 
-def overhead_plan_on(on: date) -> OverheadPlan | None:
-    """The overheads planned for the day's year, else for the latest year before it."""
+def overhead_plan_on(on: date, known: datetime | None = None) -> OverheadPlan | None:
+    """The overheads planned for the day's year, else for the latest year before it, as known at a moment (None: now).
+
+    A plan counts for the whole of its year, whenever in it or after it was entered.
+    """
     kept = holding()
     year = year_of(on, end_month=kept.year_end_month, end_day=kept.year_end_day)
-    return OverheadPlan.objects.standing().filter(year__lte=year).order_by("-year", "-pk").first()
+    plans = OverheadPlan.objects.as_of(date.max, known).filter(year__lte=year)
+    return plans.order_by("-year", "-pk").first()
