@@ -47,7 +47,7 @@ def test_the_latest_move_holds_and_undone_the_one_before(owner):
 
 
 def test_a_move_and_a_plan_are_known_from_their_own_moment_on(owner):
-    """A sheet as known before either was entered has seed and no overheads: 3.703704 + 0.888889 of 124.00 / 27, cut by largest remainder."""
+    """A sheet as known before either was entered has the seed and no overheads: 124.00 / 27, cut by largest remainder."""
     thread, moment = spin_thread(owner), timezone.now()
     move(owner)
     actions.plan_overheads(by=owner, on=FROM, year=2024, overheads=1000, usual_idle_and_luck=0, usual_base=10_000)
