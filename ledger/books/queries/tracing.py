@@ -15,6 +15,7 @@ from ledger.reckoning.book import (
     Book,
     Key,
     LotFact,
+    PartingFact,
     PlantingFact,
     RunFact,
     added,
@@ -56,7 +57,7 @@ class Tracing:
         self.by_source: dict[Key, Traced] = defaultdict(Traced)
         self._plantings = {one.key: one for one in made.facts.plantings}
         self._lot = {lot.key: self._source_of_lot(lot) for lot in made.facts.lots}
-        self._parting = {one.key: self._lot[one.lot] for one in made.facts.partings}
+        self._parting = {one.key: self._source_of_parting(one) for one in made.facts.partings}
         self._hanging = {one.key: self._parting[one.parting] for one in made.facts.hangings}
         self._oddments = {one.key: self._hanging[one.hanging] for one in made.facts.oddments}
         self._run: dict[int, dict[Key, int]] = {}
@@ -80,6 +81,14 @@ class Tracing:
         day = min(lot.on, planting.cleared - ONE_DAY) if planting.cleared else lot.on
         return season_key(planting.key, season_of(day, first_month=self.made.facts.calendar.season_first_month))
 
+    def _source_of_parting(self, parting: PartingFact) -> Key:
+        """The source of what left a lot: that of the lot."""
+        return self._lot[parting.lot]
+
+    def _planting_of(self, source: Key) -> int:
+        """The planting a source came from."""
+        return planting_of(source)
+
     def _trace_runs(self) -> None:
         """By stems; by what each part cost where bunches went in or kinds differ, since their stems do not compare.
 
@@ -89,7 +98,7 @@ class Tracing:
         variety = dict(Planting.objects.values_list("pk", "variety_id"))
         for run in in_making_order(self.made.facts):
             sources = self._by_stems(run)
-            if run.key in drawn or len({variety[planting_of(one)] for one in sources}) > 1:
+            if run.key in drawn or len({variety[self._planting_of(one)] for one in sources}) > 1:
                 sources = self._by_cost(("run", run.key)) or sources
             self._run[run.key] = sources or {("bought", run.key): 1}
             self._batch |= {batch.key: self._run[run.key] for batch in run.batches}
