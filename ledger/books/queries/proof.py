@@ -6,11 +6,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
+from django.db import transaction
 from django.db.models import Sum
 
 from ledger.costing.queries import Bases, fresh_book
 from ledger.daybook.models import Pay, Purchase, PurchaseLine
-from ledger.facts.queries import today
+from ledger.facts.models import LedgerState
+from ledger.facts.queries import ledger_state, today
 from ledger.reckoning.book import Book
 from ledger.reckoning.sharing import MILLION
 
@@ -19,6 +21,8 @@ from .proof_closed import closed_differences
 from .proof_papers import paper_differences
 from .proof_quantities import quantity_differences
 from .proof_sold import sold_differences
+
+TRIES = 3
 
 
 @dataclass(frozen=True)
@@ -39,8 +43,21 @@ def prove(on: date | None = None) -> Proof:
 
     Quantities, running figures and papers are proved as they stand now; money
     as of the day. A lone fact with nothing to contradict it cannot be caught.
+    Where somebody wrote meanwhile it is read again, and after three tries once
+    under the ledger's lock: what is read at two moments need not agree.
     """
     day = on or today()
+    for _ in range(TRIES):
+        token = ledger_state().token
+        found = _prove(day)
+        if ledger_state().token == token:
+            return found
+    with transaction.atomic():
+        LedgerState.objects.select_for_update(no_key=True).get(pk=1)
+        return _prove(day)
+
+
+def _prove(day: date) -> Proof:
     differences = [*quantity_differences(), *sold_differences(), *paper_differences(), *closed_differences()]
     try:
         made = fresh_book(day)
