@@ -82,6 +82,17 @@ def test_plants_divided_before_their_first_season_take_their_part_of_all():
     assert (cost(early, "planting", DAUGHTER), place(early, "plants")) == (100, 400)
 
 
+@pytest.mark.parametrize(("on", "taken", "first"), [
+    (date(2024, 3, 1), 100, 75), (date(2024, 3, 2), 75, 100), (date(2024, 12, 31), 75, 100),
+])
+def test_plants_divided_the_day_they_were_planted_take_their_part_of_all(on, taken, first):
+    """Planted and first cut in 2024: a quarter of the 400 that day, of the 300 the season leaves from the next day on."""
+    mother = perennial(on=date(2024, 3, 1), divisions=[Division(DAUGHTER, on, 1, 4)])
+    book = established(mother, perennial(key=DAUGHTER, on=on, season=2025))
+
+    assert (cost(book, "planting", DAUGHTER), slices(book)[0]) == (taken, first)
+
+
 def test_work_after_cutting_over_is_for_the_next_season_at_once():
     """Cut over in August, weeded in September: the weeding waits in the plants, whatever the year's end."""
     weeding = spent(PLANTING, 40, on=date(2025, 9, 1), number=2)

@@ -83,7 +83,12 @@ def life_of(planting: PlantingFact, season: int, calendar: Calendar) -> int:
 
 
 def _season_of_division(division: Division, planting: PlantingFact, seasons: Sequence[int], calendar: Calendar) -> int:
-    """The last season begun when plants were taken; the one before its first where none had."""
+    """The last season begun when plants were taken; the one before its first where none had.
+
+    On the day of planting itself no season has taken its part yet, as for what was spent that day.
+    """
+    if division.on <= planting.on:
+        return planting.season - 1
     season = season_of(division.on, first_month=calendar.season_first_month)
     return min(max(season, planting.season - 1), seasons[-1] if seasons else planting.season - 1)
 

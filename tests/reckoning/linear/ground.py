@@ -112,7 +112,8 @@ def _live(system: System, facts: CostFacts, seasons: Seasons, planting: Planting
             system.hand(node, season_key(planting.key, season), part, 1 + season - planting.season)
             left -= part
         for one in planting.divisions:
-            taken_in = max(seasons.season(one.on), planting.season - 1)
+            fresh = one.on <= planting.on
+            taken_in = planting.season - 1 if fresh else max(seasons.season(one.on), planting.season - 1)
             if season == min(taken_in, (begun or [planting.season - 1])[-1]):
                 system.hand(node, ("planting", one.daughter), left * one.parts / one.of_parts, 2 + len(begun))
                 left -= left * one.parts / one.of_parts

@@ -48,7 +48,7 @@ class Field(Loft):
 
     def divided(self):
         """A daughter of part of the plants."""
-        key, on = self.thing("planting"), self.one_of(date(2025, 4, 15), date(2025, 9, 1))
+        key, on = self.thing("planting"), self.one_of(START, date(2025, 4, 15), date(2025, 9, 1))
         self.rows["plantings"].append(
             PlantingFact(key, OTHER_PLOT, on, None, 500, self.one_of(2025, 2026), perennial=True, productive_seasons=2)
         )
