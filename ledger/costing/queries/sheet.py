@@ -9,7 +9,7 @@ from datetime import date, datetime
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.queries import holding
-from ledger.reckoning.book import STAGES_TO_THE_BOX, Element, part_of
+from ledger.reckoning.book import STAGES_TO_THE_BOX, Element, LineHeld, part_of
 from ledger.reckoning.taking import proportion
 from ledger.reckoning.years import year_of
 from ledger.stock.models import Line
@@ -56,15 +56,28 @@ class CostSheet:
 
 def cost_sheet(line: Line, on: date, known: datetime | None = None) -> CostSheet:
     """What one unit of a line costs as of a day; without layers where no batch was made yet."""
-    held = book(on, known).lines.get(line.pk)
+    return cost_sheets([line], on, known)[line.pk]
+
+
+def cost_sheets(lines: Iterable[Line], on: date, known: datetime | None = None) -> dict[int, CostSheet]:
+    """The cost sheets of several lines by the line's key, in as many queries as that of one."""
+    held, bases, plan = book(on, known).lines, Bases(on, known), overhead_plan_on(on, known)
+    return {line.pk: _sheet(line, on, held.get(line.pk), bases, plan) for line in lines}
+
+
+def _sheet(line: Line, on: date, held: LineHeld | None, bases: Bases, plan: OverheadPlan | None) -> CostSheet:
     if held is None:
         return CostSheet(line, on, known=False)
     per_unit = {element: amount for element, amount in part_of(held.amounts, 1, held.units).items() if amount}
-    bases, plan = Bases(on, known), overhead_plan_on(on, known)
-    layers = [*_path_layers(per_unit, bases), *_overhead_layers(per_unit, bases, plan)]
     return CostSheet(
-        line=line, on=on, batches=tuple(held.batches), units=held.units, layers=tuple(layers), final=held.final, known=held.known
+        line=line, on=on, batches=tuple(held.batches), units=held.units, layers=layers_of(per_unit, bases, plan),
+        final=held.final, known=held.known,
     )
+
+
+def layers_of(per_unit: Mapping[Element, int], bases: Bases, plan: OverheadPlan | None) -> tuple[Layer, ...]:
+    """The layers of a unit that carries these amounts on the path to the box, overheads on top."""
+    return (*_path_layers(per_unit, bases), *_overhead_layers(per_unit, bases, plan))
 
 
 def _path_layers(per_unit: Mapping[Element, int], bases: Bases) -> Iterable[Layer]:

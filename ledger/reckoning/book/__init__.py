@@ -29,6 +29,7 @@ from .facts import (
     Spending,
 )
 from .graph import Entry, Flow, Node, Standing
+from .lines import LineHeld
 from .plantings import mothers_first
 from .space import bed_days
 from .spending import SEASONS_APART, bearing_season, cutting_over, season_key
@@ -48,6 +49,7 @@ __all__ = [
     "Ground",
     "HangingFact",
     "Key",
+    "LineHeld",
     "LotFact",
     "MaterialCount",
     "MaterialUse",
