@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from ledger.costing.queries import CostSheet
 from ledger.facts.queries import holding, tax_rate_on
 from ledger.reckoning.price import Proposal, margin_of, selling_price
+from ledger.reckoning.selling import SellingCosts
 from ledger.reckoning.sharing import MILLION
 from ledger.reckoning.taking import proportion
 from ledger.reckoning.tax import tax_within
@@ -46,25 +47,27 @@ def proposals(sheet: CostSheet, on: date) -> list[WayProposal]:
     return [propose(sheet, way, terms[way.pk], prices.get(way.pk), rate) for way in ways if way.pk in terms]
 
 
-def propose(sheet: CostSheet, way: Way, terms: WayTerms, present: int | None, rate: int) -> WayProposal:
-    """One way's proposal at a tax rate, beside the present price as the way keeps it."""
+def propose(
+    sheet: CostSheet, way: Way, terms: WayTerms, present: int | None, rate: int, costs: SellingCosts | None = None
+) -> WayProposal:
+    """One way's proposal at a tax rate, beside the present price as the way keeps it; `costs` of selling in place of its terms'."""
+    costs = selling_costs(terms) if costs is None else costs
     if not sheet.known or not sheet.shelf_cost:
         return WayProposal(way, present=present, why_not=str(_("its cost is not known yet")))
     try:
-        proposal = _with_fixed(sheet.shelf_cost, way, terms, present, rate)
+        proposal = _with_fixed(sheet.shelf_cost, way, terms, present, rate, costs)
     except ValueError as error:
         return WayProposal(way, present=present, wanted_bp=terms.margin_bp, why_not=str(error))
     price = _kept(proposal, way)
     return WayProposal(
         way, price=price, margin_bp=proposal.margin_bp, markup_bp=proposal.markup_bp,
         full_cost=proposal.full_cost, present=present, wanted_bp=terms.margin_bp,
-        present_margin_bp=margin_at(present, sheet.shelf_cost, way, terms, rate) if present else None,
+        present_margin_bp=margin_left(present, sheet.shelf_cost, way, costs, rate) if present else None,
     )
 
 
-def _with_fixed(shelf: int, way: Way, terms: WayTerms, present: int | None, rate: int) -> Proposal:
+def _with_fixed(shelf: int, way: Way, terms: WayTerms, present: int | None, rate: int, costs: SellingCosts) -> Proposal:
     """The proposal with its share of a day's fixed cost, by sales value at today's price, else at the price without it."""
-    costs = selling_costs(terms)
     fee, tax = (costs.fee_bp, rate) if way.with_tax else (proportion(costs.fee_bp, 10_000 + rate, 10_000), 0)
     asked = {"margin_bp": terms.margin_bp, "fee_bp": fee, "tax_bp": tax}
     ending, per_major = terms.ending, step_of_endings(terms, holding().currency)
@@ -84,9 +87,14 @@ def gross_of(price: int, way: Way, rate: int) -> int:
 
 def margin_at(price: int, shelf: int, way: Way, terms: WayTerms | None, rate: int) -> int:
     """The margin on net a price leaves after cost to the shelf, fees and its share of fixed cost; -10,000 at a net of nothing."""
+    return margin_left(price, shelf, way, selling_costs(terms), rate)
+
+
+def margin_left(price: int, shelf: int, way: Way, costs: SellingCosts, rate: int) -> int:
+    """The same with the costs of selling given."""
     gross = gross_of(price, way, rate)
     net = gross - tax_within(gross, rate) if way.with_tax else price
-    return margin_of(shelf + selling_costs(terms).all(gross * MILLION), net * MILLION) if net else -10_000
+    return margin_of(shelf + costs.all(gross * MILLION), net * MILLION) if net else -10_000
 
 
 def line_named(text: str) -> Line | None:
