@@ -7,46 +7,71 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
-from ledger.daybook.models import WorkEntry, WorkShare
 from ledger.growing.models import Planting
 from ledger.reckoning.book import (
     SEASONS_APART,
     Amounts,
     Book,
+    Element,
     Key,
     LotFact,
     PartingFact,
-    PlantingFact,
     RunFact,
     added,
-    bearing_season,
-    cutting_over,
     in_making_order,
     less,
-    mothers_first,
     season_key,
     total,
 )
 from ledger.reckoning.sharing import MILLION, share_amounts, share_out
 from ledger.reckoning.years import season_of
 from ledger.sales.queries.income import IncomeLine, income
+from ledger.stock.models import Run
+
+from .hours import minutes_by_node, shared_months
 
 ONE_DAY = timedelta(days=1)
 IN_STOCK = ("boxed", "loose", "hanging", "in water")
+INCOME_KINDS = ("fresh", "dried", "made_up")
 
 
 @dataclass
 class Traced:
-    """What was traced to one planting's season so far: millionths, minutes, stems."""
+    """What was traced to one planting's season so far: millionths, minutes, stems.
 
-    income: int = 0
-    costs: dict[tuple[str, str], int] = field(default_factory=dict)
-    minutes: int = 0
+    `income_of`: net income by kind ("fresh", "dried", "made_up"). `costs` is all
+    it bore; `taken_off` the part of it that is other materials, work and selling
+    of made-up goods sold, which come off what those brought in. `months`:
+    minutes by month of the year.
+    """
+
+    income_of: dict[str, int] = field(default_factory=lambda: dict.fromkeys(INCOME_KINDS, 0))
+    costs: dict[Element, int] = field(default_factory=dict)
+    taken_off: dict[Element, int] = field(default_factory=dict)
+    months: dict[int, int] = field(default_factory=dict)
     unsold: int = 0
     stems: int = 0
 
-    def bear(self, amounts: Amounts) -> None:
+    @property
+    def income(self) -> int:
+        """All it brought in."""
+        return sum(self.income_of.values())
+
+    @property
+    def minutes(self) -> int:
+        """All minutes worked on it."""
+        return sum(self.months.values())
+
+    def bear(self, amounts: Amounts, kind: str = "") -> None:
+        """Add a cost; what selling made-up goods cost comes off what they brought in."""
         self.costs = added(self.costs, amounts)
+        if kind == "made_up":
+            self.taken_off = added(self.taken_off, amounts)
+
+    def work(self, months: Mapping[int, int]) -> None:
+        """Add minutes."""
+        for month, minutes in months.items():
+            self.months[month] = self.months.get(month, 0) + minutes
 
 
 class Tracing:
@@ -64,6 +89,9 @@ class Tracing:
         self._batch: dict[int, dict[Key, int]] = {}
         self._trace_runs()
         self._batch_of = {one.key: one.batch for one in made.facts.movements}
+        self._minutes = minutes_by_node(made)
+        self._made_up = self._own_of_made_up()
+        self.untraced = Traced()
         self._trace_path()
         self._trace_income(income(None, on))
 
@@ -133,18 +161,17 @@ class Tracing:
         return many.get(number, {})
 
     def _trace_path(self) -> None:
-        minutes = minutes_by_node(self.made)
         for lot in self.made.facts.lots:
             self.by_source[self._lot[lot.key]].stems += lot.stems
         for key, node in list(self.made.graph.nodes.items()):
             sources = self.sources(key)
             if sources:
-                self._bear(sources, self._own(key), minutes.get(key, 0))
+                self._bear(sources, self._own(key), self._minutes.get(key, {}))
                 held = [at.amounts for at in node.standings if at.place in IN_STOCK]
                 for source, part in self._parted(sources, added(*held)):
                     self.by_source[source].unsold += total(part)
 
-    def _own(self, key: Key) -> dict[tuple[str, str], int]:
+    def _own(self, key: Key) -> dict[Element, int]:
         """What was spent on a node itself and the room it was charged.
 
         Slices of establishing cost go to their season, a divided part to its daughter.
@@ -154,48 +181,74 @@ class Tracing:
         gone = [flow.amounts for flow in node.outflows if flow.target[0] in {"season", "planting"} and key[0] == "planting"]
         return less(added(node.own, *came), added(*gone))
 
-    def _bear(self, sources: Mapping[Key, int], amounts: Amounts, minutes: int) -> None:
+    def _bear(self, sources: Mapping[Key, int], amounts: Amounts, months: Mapping[int, int]) -> None:
         for source, part in self._parted(sources, amounts):
             self.by_source[source].bear(part)
-        for source, worked in zip(sources, share_out(minutes, list(sources.values())), strict=True):
-            self.by_source[source].minutes += worked
+        for source, worked in zip(sources, shared_months(months, list(sources.values())), strict=True):
+            self.by_source[source].work(worked)
 
     def _parted(self, sources: Mapping[Key, int], amounts: Amounts) -> Iterable[tuple[Key, Amounts]]:
         return zip(sources, share_amounts(amounts, list(sources.values())), strict=True)
+
+    def _own_of_made_up(self) -> dict[int, tuple[int, Amounts]]:
+        """batch -> its units and what was spent on making them up besides their stems, as long as none is sold."""
+        making_up = set(Run.objects.filter(kind=Run.Kind.MAKING_UP).values_list("pk", flat=True))
+        found: dict[int, tuple[int, Amounts]] = {}
+        for run in self.made.facts.runs:
+            if run.key in making_up:
+                parts = share_amounts(self._own(("run", run.key)), run.weights)
+                found |= {batch.key: (batch.made, part) for batch, part in zip(run.batches, parts, strict=True)}
+        return found
 
     def _trace_income(self, lines: Sequence[IncomeLine]) -> None:
         """Net income to its sources, and what was spent on its stall day, order or sale by sales value."""
         by_spent_on: dict[int, list[IncomeLine]] = defaultdict(list)
         for line in lines:
             by_spent_on[line.spent_on].append(line)
-            for source, part in self._line_parts(line, line.net * MILLION):
-                self.by_source[source].income += part
-        minutes = minutes_by_node(self.made)
+            for source, kind, part in self._line_parts(line, line.net * MILLION):
+                source.income_of[kind] += part
+            for movement, bunches in line.movements:
+                self._take_off(self._batch_of[movement], bunches)
         for spent_on, sold in by_spent_on.items():
             key = (self.made.facts.kinds_of[spent_on], spent_on)
-            self._share_selling(key, sold, minutes.get(key, 0))
+            self._share_selling(key, sold, self._minutes.get(key, {}))
 
-    def _share_selling(self, spent_on: Key, sold: Sequence[IncomeLine], minutes: int) -> None:
+    def _take_off(self, batch: int, bunches: int) -> None:
+        """What these units of made-up goods cost besides their stems comes off what they brought in."""
+        left, amounts = self._made_up.get(batch, (0, {}))
+        going = min(max(bunches, 0), left)
+        if going and amounts:
+            gone, rest = share_amounts(amounts, [going, left - going])
+            self._made_up[batch] = (left - going, rest)
+            for source, part in self._parted(self._batch[batch], gone):
+                self.by_source[source].taken_off = added(self.by_source[source].taken_off, part)
+
+    def _share_selling(self, spent_on: Key, sold: Sequence[IncomeLine], months: Mapping[int, int]) -> None:
         amounts = self.made.node(spent_on).own
         weights = [max(line.net, 0) for line in sold]
         weights = weights if any(weights) else [1] * len(sold)
         shares = share_amounts(amounts, weights)
-        for line, share, worked in zip(sold, shares, share_out(minutes, weights), strict=True):
+        for line, share, worked in zip(sold, shares, shared_months(months, weights), strict=True):
             for element, amount in share.items():
-                for source, part in self._line_parts(line, amount):
-                    self.by_source[source].bear({element: part})
-            for source, part in self._line_parts(line, worked):
-                self.by_source[source].minutes += part
+                for source, kind, part in self._line_parts(line, amount):
+                    source.bear({element: part}, kind)
+            for month, minutes in worked.items():
+                for source, _kind, part in self._line_parts(line, minutes):
+                    source.work({month: part})
 
-    def _line_parts(self, line: IncomeLine, amount: int) -> Iterable[tuple[Key, int]]:
-        """An amount of one income line by source: the parting's lot, or its batches by stems."""
+    def _line_parts(self, line: IncomeLine, amount: int) -> Iterable[tuple[Traced, str, int]]:
+        """An amount of one income line by source and kind of income: the parting's lot, or its batches by stems."""
         if line.parting is not None:
-            return [(self._parting[line.parting], amount)]
-        parts: list[tuple[Key, int]] = []
-        by_movement = share_out(amount, [bunches for _, bunches in line.movements]) if line.movements else []
+            return [(self.by_source[self._parting[line.parting]], line.kind, amount)]
+        if not line.movements:
+            return [(self.untraced, line.kind, amount)]
+        parts: list[tuple[Traced, str, int]] = []
+        by_movement = share_out(amount, [bunches for _, bunches in line.movements])
         for (movement, _), part in zip(line.movements, by_movement, strict=True):
-            sources = self._batch[self._batch_of[movement]]
-            parts += zip(sources, share_out(part, list(sources.values())), strict=True)
+            batch = self._batch_of[movement]
+            sources, kind = self._batch[batch], "made_up" if batch in self._made_up else line.kind
+            shares = share_out(part, list(sources.values()))
+            parts += [(self.by_source[source], kind, share) for source, share in zip(sources, shares, strict=True)]
         return parts
 
 
@@ -203,51 +256,3 @@ def planting_of(source: Key) -> int:
     """The planting a source is, or a season of."""
     kind, number = source
     return number // SEASONS_APART if kind == "season" else number
-
-
-def minutes_by_node(made: Book) -> dict[Key, int]:
-    """Minutes worked on each node, an entry's shared by its weights.
-
-    A perennial's hours fall to the season that bears their cost; those of establishing it
-    go where its cost went.
-    """
-    on, plantings, over = made.facts.on, {one.key: one for one in made.facts.plantings}, cutting_over(made.facts)
-    found: dict[Key, int] = defaultdict(int)
-    for spent_on, day, minutes in _worked(on):
-        key: Key = (made.facts.kinds_of[spent_on], spent_on)
-        if spent_on in plantings:
-            key = bearing_season(plantings[spent_on], day, made.facts.calendar, over)
-        found[key] += minutes
-    for planting in mothers_first(list(plantings.values())):
-        if planting.perennial:
-            _slice_hours(found, planting, made)
-    return dict(found)
-
-
-def _slice_hours(found: dict[Key, int], planting: PlantingFact, made: Book) -> None:
-    """Share the hours of establishing as its cost went: to the seasons begun and daughters; the rest waits in the plants."""
-    node = made.node(("planting", planting.key))
-    went = [flow for flow in node.outflows if flow.target[0] in {"season", "planting"}]
-    weights = [total(flow.amounts) for flow in went]
-    waiting = total(node.carried) - sum(weights)
-    if not sum(weights):
-        return
-    minutes = found.pop(node.key, 0)
-    *shares, rest = share_out(minutes, [*weights, max(0, waiting)])
-    for flow, share in zip(went, shares, strict=True):
-        found[flow.target] += share
-    if rest:
-        found[node.key] += rest
-
-
-def _worked(on: date) -> Iterable[tuple[int, date, int]]:
-    """Every entry's minutes by what they were spent on and its day."""
-    entries = {pk: (day, minutes) for pk, day, minutes in WorkEntry.objects.standing_on(on).values_list("pk", "on", "minutes")}
-    shares: dict[int, list[tuple[int, int]]] = defaultdict(list)
-    rows = WorkShare.objects.filter(entry__in=WorkEntry.objects.standing_on(on)).order_by("pk")
-    for entry, spent_on, weight in rows.values_list("entry_id", "spent_on_id", "weight"):
-        shares[entry].append((spent_on, weight))
-    for entry, parts in shares.items():
-        day, minutes = entries[entry]
-        for (spent_on, _), part in zip(parts, share_out(minutes, [weight for _, weight in parts]), strict=True):
-            yield spent_on, day, part
