@@ -50,7 +50,7 @@ def proposals(sheet: CostSheet, on: date) -> list[WayProposal]:
 def propose(
     sheet: CostSheet, way: Way, terms: WayTerms, present: int | None, rate: int, costs: SellingCosts | None = None
 ) -> WayProposal:
-    """One way's proposal at a tax rate, beside the present price as the way keeps it; `costs` of selling in place of its terms'."""
+    """One way's proposal at a tax rate, beside the present price as the way keeps it; `costs`: in place of its terms'."""
     costs = selling_costs(terms) if costs is None else costs
     if not sheet.known or not sheet.shelf_cost:
         return WayProposal(way, present=present, why_not=str(_("its cost is not known yet")))
