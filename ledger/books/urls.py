@@ -2,11 +2,16 @@
 
 from django.urls import path
 
-from .views import bring_in, closing, earnings, proof, valuation
+from .views import bring_in, closing, earnings, margins, proof, valuation
 
 app_name = "books"
 urlpatterns = [
     path("earnings/", earnings.earnings, name="earnings"),
+    path("margins/", margins.margins_page, name="margins"),
+    path("margins/paper/", margins.margins_paper, name="margins_paper"),
+    path("margins/sales/", margins.margin_sales, name="margin_sales"),
+    path("market-days/", margins.market_days_page, name="market_days"),
+    path("market-days/paper/", margins.market_days_paper, name="market_days_paper"),
     path("valuation/", valuation.valuation, name="valuation"),
     path("valuation/paper/", valuation.valuation_paper, name="valuation_paper"),
     path("closes/", closing.closes, name="closes"),

@@ -15,7 +15,10 @@ DOORS = {":sign_in", ":set_up", ":come_in", ":sign_out"}
 PAPERS = ("label", "_paper", "dispatch_note", "picking_list")
 OPEN_TO: dict[str, dict[str, str]] = {
     "owner bookkeeper": {
-        "books": "bring_in close closes earnings proof reopen valuation valuation_paper",
+        "books": (
+            "bring_in close closes earnings margin_sales margins margins_paper market_days market_days_paper proof reopen "
+            "valuation valuation_paper"
+        ),
         "costing": "figure how_far kinds move_kind node node_paper overheads plan_overheads undo_move_of_kind undo_overheads",
         "daybook": (
             "add_worker pay pays purchase purchases record_pay record_purchase set_worker_rate set_year_of_space "
@@ -23,7 +26,7 @@ OPEN_TO: dict[str, dict[str, str]] = {
         ),
         "growing": "undo_cut_value value_ways",
         "pricing": "cost_sheet cost_sheet_paper",
-        "stock": "buy_in",
+        "stock": "buy_in undo_buying_in",
     },
     "owner hand seller bookkeeper": {
         "": "change_password today",

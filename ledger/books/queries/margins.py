@@ -1,0 +1,168 @@
+"""Planned against actual margin of what was sold, by line, customer, way of selling or market day."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from django.utils.translation import gettext_lazy as _
+
+from ledger.growing.models import Variety
+from ledger.pricing.models import Way
+from ledger.reckoning.price import margin_of
+from ledger.reckoning.sharing import MILLION, printed
+from ledger.sales.models import Customer, StallDay
+from ledger.stock.models import Line
+
+from .sold import SoldLine, sold_lines, within
+
+Group = tuple[str, int]
+NOBODY: Group = ("", 0)
+
+
+@dataclass(frozen=True)
+class MarginRow:
+    """What was sold of one group: money in whole minor units that adds up along the row and down to the total.
+
+    Only what can be said is in it: `not_yet` is the net of what was sold besides
+    at a cost that is not known yet; `unplanned` the net that had no wanted margin.
+    """
+
+    group: Group
+    name: Any
+    sales: int
+    net: int
+    planned: int
+    shelf: int
+    selling: int
+    fees: int
+    not_yet: int
+    unplanned: int
+    final: bool
+    fees_by: frozenset[str]
+
+    @property
+    def actual(self) -> int:
+        """Net less cost to the shelf, selling and fees."""
+        return self.net - self.shelf - self.selling - self.fees
+
+    @property
+    def beyond(self) -> int:
+        """How far actual lies above (below: negative) what was planned."""
+        return self.actual - self.planned
+
+    @property
+    def planned_bp(self) -> int | None:
+        """The margin planned, in hundredths of a per cent of net."""
+        return self._of_net(self.planned)
+
+    @property
+    def actual_bp(self) -> int | None:
+        """The margin that resulted, in hundredths of a per cent of net."""
+        return self._of_net(self.actual)
+
+    def _of_net(self, margin: int) -> int | None:
+        return margin_of(self.net - margin, self.net) if self.net > 0 else None
+
+
+@dataclass(frozen=True)
+class Margins:
+    """Rows and their total."""
+
+    rows: Sequence[MarginRow]
+    total: MarginRow
+    lines: Sequence[SoldLine]
+
+
+def by_line(line: SoldLine) -> Group:
+    """The bunch line, or the variety sold fresh."""
+    return ("line", line.of.line) if line.of.line is not None else ("fresh", line.of.variety or 0)
+
+
+def by_customer(line: SoldLine) -> Group:
+    """The customer named, if any."""
+    return ("customer", line.of.customer) if line.of.customer is not None else NOBODY
+
+
+def by_way(line: SoldLine) -> Group:
+    """The way of selling."""
+    return "way", line.of.way
+
+
+def by_market_day(line: SoldLine) -> Group:
+    """The stall day, if it was sold at one."""
+    return line.spent_on if line.spent_on[0] == "stall_day" else NOBODY
+
+
+BY: dict[str, Callable[[SoldLine], Group]] = {
+    "line": by_line, "customer": by_customer, "way": by_way, "market_day": by_market_day,
+}
+NOBODYS = {"customer": _("no customer named"), "market_day": _("not at a market")}
+
+
+def margins(by: str, first: date, last: date, on: date, only: Group | None = None) -> Margins:
+    """The margins of what was sold from `first` to `last`, as known on a day, the largest net first; `only` one group."""
+    found: dict[Group, list[SoldLine]] = defaultdict(list)
+    for line in within(sold_lines(on), first, last):
+        if only is None or BY[by](line) == only:
+            found[BY[by](line)].append(line)
+    names = names_of(found)
+    lines = [line for group in found.values() for line in group]
+    rows = _rows([(group, names.get(group, NOBODYS.get(by, "")), found[group]) for group in found])
+    return Margins(sorted(rows, key=lambda row: (-row.net, -row.not_yet, row.group)), _total(rows), lines)
+
+
+def each_sale(lines: Iterable[SoldLine]) -> list[tuple[SoldLine, MarginRow]]:
+    """Every line sold by itself, as a row, in order of day."""
+    ordered = sorted(lines, key=lambda line: (line.of.on, line.spent_on))
+    names = names_of({by_line(line) for line in ordered})
+    return list(zip(ordered, _rows([(by_line(line), names.get(by_line(line), ""), [line]) for line in ordered]), strict=True))
+
+
+def _rows(groups: Sequence[tuple[Group, Any, Sequence[SoldLine]]]) -> list[MarginRow]:
+    said = [[line for line in lines if line.shelf is not None] for _group, _name, lines in groups]
+
+    def column(amount: Callable[[SoldLine], int]) -> list[int]:
+        return printed([sum(map(amount, lines)) for lines in said])
+
+    planned, shelf = column(lambda line: line.planned or 0), column(lambda line: line.shelf or 0)
+    selling, fees = column(lambda line: line.selling), column(lambda line: line.fees)
+    return [
+        MarginRow(
+            group=group, name=name, sales=len(lines), net=_net(said[place]), planned=planned[place], shelf=shelf[place],
+            selling=selling[place], fees=fees[place], not_yet=_net(lines) - _net(said[place]),
+            unplanned=_net(line for line in said[place] if line.planned is None), final=all(line.final for line in said[place]),
+            fees_by=frozenset(line.fees_by for line in lines if line.fees_by),
+        )
+        for place, (group, name, lines) in enumerate(groups)
+    ]
+
+
+def _net(lines: Iterable[SoldLine]) -> int:
+    return sum(line.net for line in lines) // MILLION
+
+
+def _total(rows: Sequence[MarginRow]) -> MarginRow:
+    names = ("sales", "net", "planned", "shelf", "selling", "fees", "not_yet", "unplanned")
+    sums = {name: sum(getattr(row, name) for row in rows) for name in names}
+    fees_by = frozenset(word for row in rows for word in row.fees_by)
+    return MarginRow(group=NOBODY, name=_("Total"), final=all(row.final for row in rows), fees_by=fees_by, **sums)
+
+
+def names_of(groups: Iterable[Group]) -> dict[Group, Any]:
+    """What the groups are called, in a fixed number of queries."""
+    numbers: dict[str, list[int]] = defaultdict(list)
+    for kind, number in groups:
+        numbers[kind].append(number)
+    found: dict[Group, Any] = {}
+    lines = Line.objects.select_related("variety__species").in_bulk(numbers["line"])
+    found |= {("line", pk): str(line) for pk, line in lines.items()}
+    fresh = Variety.objects.select_related("species").in_bulk(numbers["fresh"])
+    found |= {("fresh", pk): _("%(variety)s, fresh") % {"variety": variety} for pk, variety in fresh.items()}
+    for kind, model in (("customer", Customer), ("way", Way), ("stall_day", StallDay)):
+        rows = model._base_manager.in_bulk(numbers[kind])
+        found |= {(kind, pk): str(one) for pk, one in rows.items()}
+    return found

@@ -1,0 +1,186 @@
+"""Every line sold, with what it cost to the shelf, its selling, its fees, and the margin that was wanted of it."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from ledger.costing.models import OverheadPlan
+from ledger.costing.queries import Bases, book, overhead_plan_on
+from ledger.facts.queries import holding
+from ledger.pricing.models import WayTerms
+from ledger.reckoning.book import Amounts, Book, Key, Node, total
+from ledger.reckoning.selling import fee_on_takings
+from ledger.reckoning.sharing import MILLION, share_out
+from ledger.reckoning.taking import proportion
+from ledger.reckoning.years import year_of
+from ledger.sales.queries.income import IncomeLine, income
+
+BY_TERMS, PITCH_BILLED, BILLED = "terms", "pitch", "bill"
+WHOLE_BP = 10_000
+
+
+@dataclass(frozen=True)
+class SoldLine:
+    """One line of a sale or dispatch and what became of its money, in millionths.
+
+    `planned`: the wanted margin of the terms in force that day on its net, None
+    where the way had none. `shelf`: cost to the shelf of exactly what was sold,
+    None where that cannot be said yet. `selling`: its share of what was spent on
+    its stall day, order or sale; `fees` on takings, `fees_by` whether by the
+    terms, by bill, or the pitch by bill and the rest by the terms.
+    """
+
+    of: IncomeLine
+    spent_on: Key
+    quantity: int
+    planned: int | None
+    shelf: int | None
+    selling: int
+    fees: int
+    fees_by: str
+    final: bool
+
+    @property
+    def net(self) -> int:
+        """Net income, in millionths."""
+        return self.of.net * MILLION
+
+
+class TermsByDay:
+    """The terms of each way in force on any day, read once."""
+
+    def __init__(self) -> None:
+        self._terms: dict[int, list[WayTerms]] = defaultdict(list)
+        for one in WayTerms.objects.standing().order_by("on", "pk"):
+            self._terms[one.way_id].append(one)
+
+    def of(self, way: int, on: date) -> WayTerms | None:
+        """The latest terms of a way from that day or before, None where it had none yet."""
+        terms = self._terms[way]
+        place = bisect_right(terms, on, key=lambda one: one.on)
+        return terms[place - 1] if place else None
+
+
+class Overheads:
+    """The overheads planned for the year of any day, each year's plan read once."""
+
+    def __init__(self) -> None:
+        kept = holding()
+        self._ends = {"end_month": kept.year_end_month, "end_day": kept.year_end_day}
+        self._plans: dict[int, OverheadPlan | None] = {}
+
+    def on_top(self, base: int, on: date, *, stored: bool) -> int:
+        """What the cost sheet adds to a cost to the shelf that day; storage only on what was boxed."""
+        year = year_of(on, **self._ends)
+        if year not in self._plans:
+            self._plans[year] = overhead_plan_on(on)
+        plan = self._plans[year]
+        if plan is None:
+            return 0
+        layers = (plan.storage if stored else 0, plan.overheads, plan.usual_idle_and_luck)
+        return sum(proportion(base, amount, plan.usual_base) for amount in layers if amount)
+
+
+def sold_lines(on: date) -> list[SoldLine]:
+    """Every line sold by a day, in order of day, as the cost book of that day sees it."""
+    made, lines = book(on), income(None, on)
+    together: dict[int, list[int]] = defaultdict(list)
+    for place, line in enumerate(lines):
+        together[line.spent_on].append(place)
+    selling = [0] * len(lines)
+    for spent_on, places in together.items():
+        shares = selling_shares(made, spent_on, [lines[place] for place in places])
+        for place, share in zip(places, shares, strict=True):
+            selling[place] = share
+    weighing = Weighing(made, on)
+    return [weighing.weigh(line, share) for line, share in zip(lines, selling, strict=True)]
+
+
+def selling_shares(made: Book, spent_on: int, lines: Sequence[IncomeLine]) -> list[int]:
+    """What was spent on one stall day, order or sale, shared over its lines by sales value."""
+    spent = total(made.node((made.facts.kinds_of[spent_on], spent_on)).own)
+    weights = [max(line.net, 0) for line in lines]
+    return share_out(spent, weights if any(weights) else [1] * len(lines))
+
+
+class Weighing:
+    """What each line sold cost, as of a day."""
+
+    def __init__(self, made: Book, on: date) -> None:
+        self.made, self.bases, self.terms, self.overheads = made, Bases(on), TermsByDay(), Overheads()
+        self._batch_of = {one.key: one.batch for one in made.facts.movements}
+        self._partings = {one.key: one for one in made.facts.partings}
+
+    def weigh(self, line: IncomeLine, selling: int) -> SoldLine:
+        """One line with its cost to the shelf, its fees and the margin wanted of it."""
+        terms = self.terms.of(line.way, line.on)
+        spent_on = (self.made.facts.kinds_of[line.spent_on], line.spent_on)
+        fee_bp, fees_by = fees_due(terms, bills_of_fees(self.made.node(spent_on)))
+        nodes = self._nodes(line)
+        return SoldLine(
+            of=line, spent_on=spent_on, quantity=self._quantity(line), selling=selling,
+            planned=None if terms is None else proportion(line.net * MILLION, terms.margin_bp, WHOLE_BP),
+            shelf=self._shelf(line) if nodes and all(node.known for node in nodes) else None,
+            fees=proportion(line.gross * MILLION, fee_bp, WHOLE_BP), fees_by=fees_by, final=all(node.final for node in nodes),
+        )
+
+    def _nodes(self, line: IncomeLine) -> list[Node]:
+        if line.parting is not None:
+            return [self.made.node(("lot", self._partings[line.parting].lot))]
+        return [self.made.node(("batch", self._batch_of[movement])) for movement, _ in line.movements]
+
+    def _quantity(self, line: IncomeLine) -> int:
+        if line.parting is not None:
+            return self._partings[line.parting].stems
+        return sum(bunches for _, bunches in line.movements)
+
+    def _shelf(self, line: IncomeLine) -> int:
+        """What its movements or its parting took with them, and the overheads of its year on top."""
+        base = sum(self._to_the_shelf(self.made.by_event.get(event, {})) for event in events_of(line))
+        return base + self.overheads.on_top(base, line.on, stored=line.parting is None)
+
+    def _to_the_shelf(self, amounts: Amounts) -> int:
+        return sum(amount for element, amount in amounts.items() if self.bases.in_shelf(element))
+
+
+def events_of(line: IncomeLine) -> list[Key]:
+    """The events of the cost book that took what a line sold."""
+    if line.parting is not None:
+        return [("parting", line.parting)]
+    return [("movement", movement) for movement, _ in line.movements]
+
+
+def bills_of_fees(node: Node) -> int:
+    """How many lines of bills for fees, pitches and commissions were entered on it."""
+    return sum(1 for one in node.direct if one.source[0] == "purchase" and any(kind == "fees" for _, kind in one.amounts))
+
+
+def fees_due(terms: WayTerms | None, bills: int) -> tuple[int, str]:
+    """The fees on takings not entered as bills, in hundredths of a per cent, and by what they are known.
+
+    The first bill stands for the pitch where the terms know of one, the next for the card fee or commission.
+    """
+    if terms is None:
+        return 0, BILLED if bills else ""
+    pitch = 1 if terms.pitch_bp or terms.fixed_day else 0
+    card = 0 if bills > pitch else terms.fee_bp
+    fee = fee_on_takings(
+        card, card_share_bp=terms.card_share_bp, pitch_bp=0 if bills else terms.pitch_bp, bad_debt_bp=terms.bad_debt_bp,
+        interest_bp=terms.interest_bp, days=terms.days_to_wait,
+    )
+    return fee, _known_by(fee, bills)
+
+
+def _known_by(fee: int, bills: int) -> str:
+    if not bills:
+        return BY_TERMS if fee else ""
+    return PITCH_BILLED if fee else BILLED
+
+
+def within(lines: Iterable[SoldLine], first: date, last: date) -> list[SoldLine]:
+    """Those sold from `first` up to and including `last`."""
+    return [line for line in lines if first <= line.of.on <= last]
