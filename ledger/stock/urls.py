@@ -23,6 +23,7 @@ urlpatterns = [
     path("runs/bring-down/<int:pk>/", making_up.BringDownBunches.as_view(), name="bring_down_bunches"),
     path("runs/<int:pk>/", runs.run, name="run"),
     path("runs/<int:pk>/undo/", runs.UndoRun.as_view(), name="undo_run"),
+    path("runs/<int:pk>/undo-buying-in/", runs.UndoBuyingIn.as_view(), name="undo_buying_in"),
     path("boxes/", boxes.Boxes.as_view(), name="boxes"),
     path("boxes/new/", boxes.NewBox.as_view(), name="new_box"),
     path("boxes/find/", boxes.find_box, name="find_box"),

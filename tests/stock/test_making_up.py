@@ -11,7 +11,7 @@ from ledger.facts.actions import add_person
 from ledger.facts.models import CostKind, CostObject
 from ledger.growing.actions import undo_parting
 from ledger.growing.models import Lot
-from ledger.stock.actions import Output, buy_in, hold, make_run, make_up, take_back, undo_run
+from ledger.stock.actions import Output, buy_in, draw, hold, make_run, make_up, take_back, undo_buying_in, undo_run
 from ledger.stock.models import Balance, Run
 from ledger.stock.queries import lowest_loose
 from tests.factories.drying import LotFactory
@@ -163,8 +163,39 @@ def test_only_those_with_money_buy_in_and_undo_it(owner, hand, line):
 
     with pytest.raises(PermissionDenied):
         bought(hand, Output(line, 10))
-    with pytest.raises(PermissionDenied):
-        undo_run(by=hand, run=run)
+    for undo in (undo_run, undo_buying_in):
+        with pytest.raises(PermissionDenied):
+            undo(by=hand, run=run)
+
+
+def test_a_bookkeeper_undoes_what_was_bought_in_and_no_other_run(owner, bookkeeper, line):
+    """No bunch and no bill, once; the loft's own bunches are not the bookkeeper's to undo."""
+    run = bought(bookkeeper, Output(line, 10))
+
+    assert not undo_buying_in(by=bookkeeper, run=run).stands
+    assert not Purchase.objects.standing() and there(*run.batches.all()) == []
+    with refused("undone"):
+        undo_buying_in(by=bookkeeper, run=run)
+    own = make_up(by=owner, on=AUGUST_5, outputs=[Output(line, 1)], materials=[(MaterialFactory(), 1)])
+    with refused("not_bought_in"):
+        undo_buying_in(by=bookkeeper, run=own)
+
+
+def test_the_second_press_undoes_a_buying_in_once(bookkeeper, line):
+    """One form undoes once and leads to the same run."""
+    given = {"by": bookkeeper, "run": bought(bookkeeper, Output(line, 10)), "key": "a-form"}
+
+    assert undo_buying_in(**given) == undo_buying_in(**given)
+
+
+def test_bunches_bought_in_and_gone_since_are_not_undone(bookkeeper, owner, line):
+    """First what took them."""
+    box = BoxFactory()
+    run = bought(bookkeeper, Output(line, 10, box=box))
+    draw(by=owner, on=AUGUST_5, batch=run.batches.get(), box=box, bunches=1, reason="sample")
+
+    with refused("rested_on"):
+        undo_buying_in(by=bookkeeper, run=run)
 
 
 def test_a_bookkeeper_buys_in_something(owner, line):

@@ -2,9 +2,11 @@
 
 from datetime import date
 
+from django.urls import reverse
+
 from ledger.daybook.models import Purchase
 from ledger.facts.models import CostKind
-from ledger.stock.actions import Output, make_up, set_recipe
+from ledger.stock.actions import Output, buy_in, make_up, set_recipe
 from ledger.stock.models import Recipe, Run
 from tests.factories.drying import HangingFactory, LotFactory
 from tests.factories.made_up import MaterialFactory, cut_dry, oddments, wreath
@@ -148,8 +150,8 @@ def test_a_hand_is_not_offered_to_undo_what_was_bought(as_owner, hand, client_as
     press(as_owner, "stock:buy_in", supplier="Sorrel Farm", net="40.00", kind=kind.pk, line_1=line.pk, made_1=10)
     run = Run.objects.get(kind="bought_in")
 
-    assert "Undo this run" in words(as_owner, "stock:run", run.pk)
-    assert "Undo this run" not in words(client_as(hand), "stock:run", run.pk)
+    assert "Undo this buying in" in words(as_owner, "stock:run", run.pk)
+    assert "Undo this buying in" not in words(client_as(hand), "stock:run", run.pk)
 
 
 def test_bunches_are_brought_down_as_bunches(hand, client_as):
@@ -204,3 +206,23 @@ def test_a_line_without_variety_and_name_is_refused(as_owner):
     answer = press(as_owner, "stock:add_line", grade="firsts", finish="natural", unit="piece")
 
     assert answer.context["form"].errors["variety"]
+
+
+def test_a_buying_in_is_undone_on_its_page_by_the_bookkeeper(bookkeeper, client_as, line):
+    """The run leads there."""
+    client, kind = client_as(bookkeeper), CostKind.objects.get(code="plants")
+    run = buy_in(by=bookkeeper, on=AUGUST_5, supplier="Merchant", outputs=[Output(line, 3)], net=900, tax=0, kind=kind)
+    assert reverse("stock:undo_buying_in", args=[run.pk]) in words(client, "stock:run", run.pk)
+
+    press(client, "stock:undo_buying_in", run.pk)
+
+    assert "counts nowhere" in words(client, "stock:run", run.pk)
+    assert not Purchase.objects.standing().exists()
+
+
+def test_a_run_that_was_not_bought_in_has_no_such_page(as_owner, owner):
+    """Its own page undoes it."""
+    run = make_up(by=owner, on=AUGUST_5, outputs=[Output(wreath(), 1)], materials=[(MaterialFactory(), 1)])
+
+    assert as_owner.get(reverse("stock:undo_buying_in", args=[run.pk])).status_code == 404
+    assert reverse("stock:undo_buying_in", args=[run.pk]) not in words(as_owner, "stock:run", run.pk)

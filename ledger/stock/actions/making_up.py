@@ -15,6 +15,7 @@ from ledger.growing.models import Lot
 from ledger.stock.models import Line, Run
 
 from .book import lock_lines, post
+from .bunching import undo_run
 from .inputs import (
     Bunches,
     Stems,
@@ -115,3 +116,11 @@ def buy_in(
     record_purchase(by=by, on=on, supplier=supplier, reference=reference, lines=[line])
     post(by=by, on=on, rows=rows_made(by, run, outputs))
     return run
+
+
+@action("money")
+def undo_buying_in(*, by: User, run: Run) -> Run:
+    """Undo bunches bought in that have not gone anywhere yet, with their purchase; by whoever may buy in."""
+    if run.kind != Run.Kind.BOUGHT_IN:
+        raise refusal(None, _("These bunches were not bought in. Undo their run instead."), code="not_bought_in")
+    return undo_run(by=by, run=run)

@@ -57,7 +57,7 @@ def run(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "run": run, "head": HEADS[run.kind] % {"on": date_format(run.on)},
         "counts_stems": run.kind in {Run.Kind.BUNCHING, Run.Kind.REWORK},
-        "links": links_for(request.user, *_links(run, request.user)),
+        "links": links_for(request.user, *_links(run)),
         "spending": spending_on(run.cost_object, request.user), "inputs": run.inputs.whole(),
         "drawn": run.drawn.whole().order_by("pk"),
         "batches": run.batches.whole().with_on_hand(today()).order_by("pk"),
@@ -65,12 +65,14 @@ def run(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "stock/run.html", context)
 
 
-def _links(run: Run, user: Any) -> list[Link]:
-    """What can be done; a bought-in run is undone with its purchase, by those who may do both."""
+def _links(run: Run) -> list[Link]:
+    """What can be done; a bought-in run is undone with its purchase, by those who may buy in."""
     if not run.stands:
         return []
     undo = Link(_("Undo this run"), reverse("stock:undo_run", args=[run.pk]), "boxes")
-    return [*spending_links(run.pk), *([undo] if run.kind != Run.Kind.BOUGHT_IN or user.may("money") else [])]
+    if run.kind == Run.Kind.BOUGHT_IN:
+        undo = Link(_("Undo this buying in"), reverse("stock:undo_buying_in", args=[run.pk]), "money")
+    return [*spending_links(run.pk), undo]
 
 
 class MakeRun(Verb):
@@ -116,3 +118,13 @@ class UndoRun(Undo):
 
     subject_model, may, fact_name = Run, "boxes", "run"
     undoing = actions.undo_run
+
+
+class UndoBuyingIn(Undo):
+    """Undo bunches bought in, with their purchase."""
+
+    subject_model, may, fact_name = Run, "money", "run"
+    undoing = actions.undo_buying_in
+
+    def find_subject(self) -> None:
+        self.subject = get_object_or_404(Run, pk=self.given["pk"], kind=Run.Kind.BOUGHT_IN)
