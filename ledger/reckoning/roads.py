@@ -1,6 +1,6 @@
 """By which road the cost of a line's units came: with stems that hung, with others, or spent on their own run."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -57,10 +57,8 @@ def _parts(per_unit: Mapping[Element, int], roads: Roads) -> Iterable[Part]:
 
 
 def _shared(amount: int, weights: Mapping[str, int]) -> dict[str, int]:
-    """An amount by road, as the weights lie; what lies on none was spent on the run."""
-    sizes = [abs(weight) for weight in weights.values()]
-    if not sum(sizes):
-        return {OWN: amount} if amount else {}
+    """An amount by road, as the weights lie, whichever their sign."""
+    sizes = [abs(weight) or 1 for weight in weights.values()]
     return {road: part for road, part in zip(weights, share_out(amount, sizes), strict=True) if part}
 
 
@@ -122,13 +120,21 @@ class _Found:
 
     def stems_hung(self, runs: Iterable[Key]) -> tuple[Fraction, Fraction | None]:
         """The part of the stems of some runs that hung, and what share of them was lost on the way."""
-        flows = [flow for run in runs for flow in self.book.node(run).inflows if flow.source[0] in ROAD_OF]
-        hung = [flow for flow in flows if flow.source[0] == "hanging"]
-        sound, every = sum(flow.part for flow in hung), sum(flow.part for flow in flows)
+        stems = [one for run in runs for one in self._stems(run, Fraction(1))]
+        sound = sum((number for hanging, number in stems if hanging is not None), Fraction(0))
         if not sound:
             return Fraction(0), None
-        put_up = sum((Fraction(flow.part) / self._through(self.hangings[flow.source[1]]) for flow in hung), Fraction(0))
-        return Fraction(sound, every), 1 - sound / put_up
+        put_up = sum((number / self._through(self.hangings[one]) for one, number in stems if one is not None), Fraction(0))
+        return sound / sum(number for _, number in stems), 1 - sound / put_up
+
+    def _stems(self, run: Key, share: Fraction) -> Iterator[tuple[int | None, Fraction]]:
+        """The stems in a share of a run, those in bunches it used among them, with the hanging they came from if any."""
+        for flow in self.book.node(run).inflows:
+            kind, number = flow.source
+            if kind == "batch":
+                yield from self._stems(self.run_of(number), share * Fraction(flow.part, flow.whole))
+            else:
+                yield (number if kind == "hanging" else None), flow.part * share
 
     def _through(self, one: HangingFact) -> Fraction:
         """How many of a stem put up bear its cost: sound ones, and what is expected of those still up."""
