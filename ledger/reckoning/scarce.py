@@ -40,6 +40,48 @@ def ranked(claims: Sequence[Claim[K]]) -> list[Claim[K]]:
     return sorted(claims, key=lambda claim: claim.rate, reverse=True)
 
 
+@dataclass(frozen=True)
+class Candidate(Generic[K]):
+    """Something grown or made in one stretch of time, with all it contributed and all it took of what is scarce.
+
+    `missing` says which figure is not known; `stems` how many it gave.
+    """
+
+    key: K
+    contribution: int
+    needs: int
+    stems: int
+    missing: str = ""
+
+
+def ranking(
+    candidates: Sequence[Candidate[K]], *, least_stems: int | None = None
+) -> tuple[list[Claim[K]], list[tuple[K, str]]]:
+    """Return the candidates ranked by contribution per unit of what is scarce, and those not ranked, each with why.
+
+    Not ranked: what lacks a figure (its `missing`, or "nothing_taken" where it
+    took nothing of what is scarce), for a missing figure is inconclusive and
+    not zero; and what gave fewer than `least_stems` ("too_few"). After the
+    grant report SARE FNE18-892, where crops with a missing data point were
+    given no profit and two with too few stems no rank.
+
+    >>> ranking([Candidate("a", 6, 2, 9), Candidate("b", 8, 2, 9), Candidate("c", 9, 1, 4)], least_stems=5)[1]
+    [('c', 'too_few')]
+    """
+    apart = [(one.key, why) for one in candidates if (why := _why_apart(one, least_stems))]
+    left_out = {key for key, _ in apart}
+    claims = [Claim(one.key, one.contribution, one.needs, demand=1) for one in candidates if one.key not in left_out]
+    return ranked(claims), apart
+
+
+def _why_apart(one: Candidate[K], least_stems: int | None) -> str:
+    if one.missing:
+        return one.missing
+    if least_stems is not None and one.stems < least_stems:
+        return "too_few"
+    return "" if one.needs > 0 else "nothing_taken"
+
+
 def plan(claims: Sequence[Claim[K]], available: int) -> dict[K, int]:
     """Return how many of each to make: best first, up to demand, while there is room.
 
