@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, Self
 
 from django.apps import apps
 from django.db import models
-from django.db.models import F, OuterRef, QuerySet, Subquery, Sum, Value
+from django.db.models import F, OuterRef, Q, QuerySet, Subquery, Sum, Value
 from django.db.models.functions import Coalesce
 
 from ledger.facts.models import CostObject
@@ -38,6 +38,11 @@ class MaterialQuerySet(models.QuerySet):
         bought = _since_count(bought_lines(OuterRef("pk"), on), "purchase__on")
         used = _since_count(_of("MaterialUse").standing_on(on).filter(material=OuterRef("pk")), "on")
         return counted.annotate(on_hand=Coalesce(F("last_counted"), 0) + bought - used)
+
+    def to_count(self, on: date, since: date) -> Self:
+        """Materials used up by count of which, by the record, some is left at the end of a day, not counted since another."""
+        before = Q(last_counted_on__isnull=True) | Q(last_counted_on__lt=since)
+        return self.filter(by_count=True).with_on_hand(on).filter(before, on_hand__gt=0)
 
 
 def bought_lines(material: Any, on: date) -> QuerySet[Any]:
