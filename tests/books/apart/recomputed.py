@@ -3,7 +3,8 @@
 It knows only what `season.py` does: plantings cleared, lots parted whole, hangings all down, runs of one output. What
 was spent on a node stays with its planting whatever was lost on the way; runs of one variety part by stems, others,
 and what is made of bunches, by what each part had cost; income of a sale is its gross less tax on the whole sale,
-shared by amount in whole minor units, largest remainders first.
+shared by amount in whole minor units, largest remainders first. What a made-up piece sold cost besides its stems and
+bunches, its selling included, comes off its income and off the cost alike.
 """
 
 from __future__ import annotations
@@ -45,7 +46,8 @@ NORMAL = "SELECT space_id, normal_unit_days FROM daybook_yearofspace"
 LOTS = "SELECT cost_object_id, planting_id, stems FROM growing_lot"
 PARTINGS = "SELECT id, lot_id, way, stems FROM growing_parting WHERE undone_at IS NULL"
 RUNS = """
-    SELECT run.cost_object_id, batch.id, batch.made FROM stock_run run JOIN stock_batch batch ON batch.run_id = run.cost_object_id
+    SELECT run.cost_object_id, batch.id, batch.made, run.kind FROM stock_run run
+    JOIN stock_batch batch ON batch.run_id = run.cost_object_id
     ORDER BY run."on", run.cost_object_id
 """
 STEMS_IN = "SELECT run_id, hanging_id, stems FROM stock_runinput"
@@ -165,7 +167,8 @@ class Recomputed:
         self.of_batch: dict[int, Shares] = {}
         self.of_run: dict[int, Shares] = {}
         self.bunch: dict[int, Fraction] = {}
-        for run, batch, made in ask(RUNS):
+        self.besides: dict[int, Fraction] = {}
+        for run, batch, made, kind in ask(RUNS):
             cost: Shares = defaultdict(Fraction)
             stems: Shares = defaultdict(Fraction)
             for hanging, number in stems_in[run]:
@@ -177,6 +180,8 @@ class Recomputed:
             alike = len({varieties[planting] for planting in stems}) == 1 and not bunches_in[run]
             self.of_run[run] = self.of_batch[batch] = parts(stems if alike else cost)
             self.bunch[batch] = (sum(cost.values()) + self.own(run)) / made
+            if kind == "making_up":
+                self.besides[batch] = self.own(run) / made
 
     def bear(self) -> None:
         """What was spent on the way, on whose it is; and what is left in boxes, at cost."""
@@ -199,21 +204,31 @@ class Recomputed:
 
     def sell(self) -> None:
         """Income net of tax, and what selling cost, by sales value."""
-        sold: dict[int, list[tuple[int, Shares]]] = defaultdict(list)
+        sold: dict[int, list[tuple[int, Shares, bool]]] = defaultdict(list)
         taken = grouped(ask(TAKEN))
         for sale in by_first(ask(SOLD)):
             for (_sale, bears, _rate, line, _amount, parting), net in zip(sale, nets(sale), strict=True):
                 whose = {self.of_parting[parting]: Fraction(1)} if parting else self.whose(taken[line])
-                sold[bears].append((net, whose))
+                sold[bears].append((net, whose, self.take_off(taken[line])))
         for order, net, batch in ask(SENT):
-            sold[order].append((net, self.of_batch[batch]))
+            sold[order].append((net, self.of_batch[batch], False))
         for bears, lines in sold.items():
-            whole = sum(net for net, _ in lines)
-            for net, whose in lines:
+            whole = sum(net for net, *_ in lines)
+            for net, whose, made_up in lines:
                 for planting, share in whose.items():
-                    self.sums[planting].income += net * share
                     part = Fraction(net, whole) * share
-                    self.add(planting, self.money[bears] * part, Fraction(0), self.minutes[bears] * part)
+                    off = self.money[bears] * part if made_up else Fraction(0)
+                    self.sums[planting].income += net * share - off
+                    self.add(planting, self.money[bears] * part - off, Fraction(0), self.minutes[bears] * part)
+
+    def take_off(self, rows: Sequence[tuple[int, int]]) -> bool:
+        """Take what made-up pieces cost besides their stems off income and cost; whether there were any."""
+        for batch, pieces in rows:
+            for planting, share in self.of_batch[batch].items():
+                off = self.besides.get(batch, Fraction(0)) * pieces * share
+                self.sums[planting].income -= off
+                self.sums[planting].cost -= off
+        return any(batch in self.besides for batch, _ in rows)
 
     def whose(self, rows: Sequence[tuple[int, int]]) -> Shares:
         """Whose the bunches of one line are."""
