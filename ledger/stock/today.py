@@ -13,16 +13,18 @@ from ledger.drying.models import Hanging
 from ledger.facts.models import User
 from ledger.growing.models import Parting
 
-from .models import Content, HeldBack, Hold, Movement
+from .models import Content, HeldBack, Hold, Line, Movement
 from .queries import with_left, with_loose
 
 Says = tuple[Any, str]
 
 
 def notes(user: User, on: date) -> Iterator[Says]:
-    """Promises left short, finds to be checked, loose stems, bunches not yet boxed, boxes held back for the last day."""
+    """Promises short or only in boxes held back, finds to check, loose stems, bunches not yet boxed, boxes to look into."""
     if user.may("selling"):
         yield from _short()
+    if user.may("selling") or user.may("boxes"):
+        yield from _only_held_back(on)
     if user.may("boxes"):
         yield from _to_check()
         yield from _loose(on)
@@ -37,6 +39,16 @@ def _short() -> Iterator[Says]:
             ngettext("%(n)d promise is short", "%(n)d promises are short", n) % {"n": n},
             f"{reverse('stock:holds')}?state=short",
         )
+
+
+def _only_held_back(on: date) -> Iterator[Says]:
+    """Lines whose promises cannot be kept without opening a box held back: let it go, or make more."""
+    for line in Line.objects.whole().promised_in_held_back(on):
+        says = ngettext(
+            "%(n)d promised bunch of %(line)s lies in a box held back, and no other is left for it",
+            "%(n)d promised bunches of %(line)s lie in boxes held back, and no others are left for them", line.in_held_back,
+        )
+        yield says % {"n": line.in_held_back, "line": line}, line.get_absolute_url()
 
 
 def _to_check() -> Iterator[Says]:

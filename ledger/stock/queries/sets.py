@@ -45,6 +45,13 @@ class LineQuerySet(models.QuerySet):
             on_hand=Coalesce(F("balance__on_hand"), 0), held=Coalesce(F("balance__held"), 0), held_back=held_back,
         ).annotate(free=Greatest(F("on_hand") - F("held") - F("held_back"), 0))
 
+    def promised_in_held_back(self, on: date) -> Self:
+        """Add `in_held_back`: promised bunches that only boxes held back that day could give; lines with any, by key."""
+        boxes = rows_of("HeldBack").in_force(on).values("box")
+        back = total(rows_of("Content").filter(box__in=boxes), "batch__line", "bunches")
+        lacking = F("balance__held") - F("balance__on_hand") + back
+        return self.annotate(in_held_back=lacking).filter(in_held_back__gt=0, balance__held__gt=0).order_by("pk")
+
     def alike(self, line: Line) -> Self:
         """Lines that say the same, the sizes too."""
         same = {field: getattr(line, field) for field in ("variety", "name", "colour", "grade", "finish", "unit")}
