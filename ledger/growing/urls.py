@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import ground, lots, plantings, rounds, stays, values
+from .views import ground, lots, plan_of_beds, plantings, rounds, stays, values
 
 app_name = "growing"
 urlpatterns = [
@@ -10,6 +10,7 @@ urlpatterns = [
     path("plots/add/", ground.AddPlot.as_view(), name="add_plot"),
     path("plots/<int:pk>/", ground.plot, name="plot"),
     path("plots/<int:pk>/rename/", ground.RenamePlot.as_view(), name="rename_plot"),
+    path("plots/<int:pk>/lay-out/", plan_of_beds.LayOutBeds.as_view(), name="lay_out_beds"),
     path("beds/", ground.Beds.as_view(), name="beds"),
     path("beds/add/", ground.AddBed.as_view(), name="add_bed"),
     path("beds/<int:pk>/", ground.bed, name="bed"),

@@ -25,7 +25,7 @@ OPEN_TO: dict[str, dict[str, str]] = {
             "undo_pay undo_purchase undo_worker_rate undo_year_of_space years_of_space"
         ),
         "growing": "undo_cut_value value_ways",
-        "pricing": "cost_sheet cost_sheet_paper",
+        "pricing": "cost_sheet cost_sheet_paper what_if what_if_paper",
         "stock": "buy_in undo_buying_in",
     },
     "owner hand seller bookkeeper": {
@@ -60,7 +60,7 @@ OPEN_TO: dict[str, dict[str, str]] = {
             "undo_parting undo_planting note_gone_over undo_gone_over begin came_in_dry clear_part cut_over divide "
             "dump_seedlings estimate_life plant_out set_water_limit "
             "undo_cut_over undo_division undo_life undo_part_cleared undo_planted_out "
-            "undo_seedlings_dumped undo_water_limit"
+            "undo_seedlings_dumped undo_water_limit lay_out_beds"
         ),
         "stock": (
             "add_line bring_down_bunches change_box count_box draw hold_back let_go make_run make_up move new_box rework "
@@ -75,17 +75,20 @@ OPEN_TO: dict[str, dict[str, str]] = {
     },
     "owner seller bookkeeper": {
         "facts": "holding tax_rates tax_statuses",
-        "pricing": "line prices way ways",
+        "pricing": "line offer offers price_list price_list_paper prices way ways",
         "sales": (
-            "credit invoice invoice_order invoice_paper invoices pay payments sale sales stall_day stall_days "
+            "credit invoice invoice_order invoice_paper invoices own_list_paper pay payments sale sales stall_day stall_days "
             "undo_payment"
         ),
     },
     "owner seller": {
-        "pricing": "add_way rename_way set_price set_terms undo_price undo_terms",
+        "pricing": (
+            "add_offer add_way change_way end_offer end_price set_price set_prices set_terms undo_offer undo_offer_end "
+            "undo_price undo_terms"
+        ),
         "sales": (
-            "add_customer blank_customer cancel change_customer open_stall_day promise_more sell take_order "
-            "undo_order undo_promise undo_sale undo_stall_day"
+            "add_customer blank_customer cancel change_customer end_own_price open_stall_day promise_more sell "
+            "set_own_price take_order undo_order undo_own_price undo_promise undo_sale undo_stall_day"
         ),
         "stock": "fill_again hold_more keep release",
     },

@@ -3,8 +3,33 @@
 from .bars import FOOT, HEAD, HIGH, STEP, Bar, DayBars, Layer, StackedBars
 from .either_way import EitherWay, Sway
 from .flow import Shape, StemFlow
+from .plan import Part, PlanOfBeds, PlotDrawn, outlines
+from .ranked import RankedBars, RankedRow
+from .shades import PLAIN, UNKNOWN, Shade, Shades
 from .words import Words
 
 __all__ = [
-    "FOOT", "HEAD", "HIGH", "STEP", "Bar", "DayBars", "EitherWay", "Layer", "Shape", "StackedBars", "StemFlow", "Sway", "Words",
+    "FOOT",
+    "HEAD",
+    "HIGH",
+    "PLAIN",
+    "STEP",
+    "UNKNOWN",
+    "Bar",
+    "DayBars",
+    "EitherWay",
+    "Layer",
+    "Part",
+    "PlanOfBeds",
+    "PlotDrawn",
+    "RankedBars",
+    "RankedRow",
+    "Shade",
+    "Shades",
+    "Shape",
+    "StackedBars",
+    "StemFlow",
+    "Sway",
+    "Words",
+    "outlines",
 ]

@@ -13,12 +13,14 @@ from .ground import (
 )
 from .lots import came_in_dry, cut, draw_stems, part, throw_out, undo_lot, undo_parting
 from .perennials import cut_over, divide, estimate_life, undo_cut_over, undo_division, undo_life
+from .plan_of_beds import BedPlace, lay_out_beds, metres
 from .plantings import expect, note_gone_over, plant, undo_expectation, undo_gone_over, undo_planting
 from .rounds import CutRow, cut_round
 from .trays import dump_seedlings, plant_out, undo_planted_out, undo_seedlings_dumped
 from .values import set_water_limit, undo_cut_value, undo_water_limit, value_ways
 
 __all__ = [
+    "BedPlace",
     "CutRow",
     "add_bed",
     "add_plot",
@@ -37,6 +39,8 @@ __all__ = [
     "dump_seedlings",
     "estimate_life",
     "expect",
+    "lay_out_beds",
+    "metres",
     "note_gone_over",
     "part",
     "plant",

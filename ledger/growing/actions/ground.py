@@ -17,9 +17,9 @@ from ..queries import unlaid_area
 
 
 @action("field")
-def add_plot(*, by: User, name: str, kind: str, area_m2: Decimal) -> Plot:
+def add_plot(*, by: User, name: str, kind: str, area_m2: Decimal, wide_m: Decimal | None = None) -> Plot:
     """Add a plot of open ground, tunnel or glass; its yearly cost is entered by year."""
-    return keep(Plot(cost_object=open_cost_object("plot", name), name=name, kind=kind, area_m2=area_m2))
+    return keep(Plot(cost_object=open_cost_object("plot", name), name=name, kind=kind, area_m2=area_m2, wide_m=wide_m))
 
 
 @action("field")

@@ -2,6 +2,7 @@
 
 from .ground import BedForm, ChangeSpeciesForm, ChangeVarietyForm, PlotForm, RenameForm, SpeciesForm, VarietyForm
 from .lots import CutForm, DryForm, PartForm
+from .plan_of_beds import LayOutBedsForm
 from .plantings import BeginForm, ExpectForm, GoneOverForm, PlantForm
 from .rounds import CutRoundForm
 from .stays import ClearForm, ClearPartForm, CutOverForm, DivideForm, DumpForm, LifeForm, PlantOutForm
@@ -22,6 +23,7 @@ __all__ = [
     "DumpForm",
     "ExpectForm",
     "GoneOverForm",
+    "LayOutBedsForm",
     "LifeForm",
     "PartForm",
     "PlantForm",

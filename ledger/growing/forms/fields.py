@@ -48,3 +48,8 @@ def bed_field() -> BedChoice:
 def beds_with_free() -> Any:
     """Every bed with what is free of it today."""
     return Bed.objects.of_plots().with_free(today())
+
+
+def length_field(label: Any, *, least: Decimal = Decimal("0.01"), **given: Any) -> forms.DecimalField:
+    """A length in metres, to a centimetre; may be empty."""
+    return forms.DecimalField(label=label, required=False, min_value=least, max_digits=7, decimal_places=2, **given)

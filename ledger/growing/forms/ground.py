@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 from ledger.facts.forms import NoDayForm, PercentField
 
 from ..models import Plot, Species
-from .fields import area_field, stems_field
+from .fields import area_field, length_field, stems_field
 
 
 class PlotForm(NoDayForm):
@@ -19,6 +19,7 @@ class PlotForm(NoDayForm):
     name = forms.CharField(label=_("Name"), max_length=80)
     kind = forms.ChoiceField(label=_("Kind"), choices=Plot.Kind.choices)
     area_m2 = area_field()
+    wide_m = length_field(_("Width (m)"), help_text=_("For the plan of its beds; it is drawn as a square where this is empty."))
 
 
 class BedForm(NoDayForm):

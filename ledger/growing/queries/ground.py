@@ -113,6 +113,11 @@ def unlaid_area(plot: Plot) -> Decimal:
     return plot.area_m2 - (plot.beds.aggregate(n=Sum("area_m2"))["n"] or NOTHING)
 
 
+def all_steps() -> list[Step]:
+    """What was taken and given up of every bed, in no order."""
+    return _steps()
+
+
 def _held(steps: Iterable[Step], day: date) -> Decimal:
     return sum((step.area for step in steps if step.on <= day), NOTHING)
 

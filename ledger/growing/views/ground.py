@@ -52,6 +52,7 @@ def plot(request: HttpRequest, pk: int) -> HttpResponse:
     links = links_for(
         request.user,
         Link(_("Add a bed"), f"{reverse('growing:add_bed')}?plot={pk}", "field"),
+        Link(_("Lay out its beds"), reverse("growing:lay_out_beds", args=[pk]), "field"),
         Link(_("Note work on it"), f"{reverse('daybook:note_work')}?spent_on={pk}", "work"),
         Link(_("Start the clock on it"), f"{reverse('daybook:start_clock')}?spent_on={pk}", "work"),
         Link(_("Enter a purchase for it"), f"{reverse('daybook:record_purchase')}?spent_on={pk}", "money"),

@@ -16,8 +16,8 @@ A column in brackets may be empty or missing.
     workers         key, name, paid
     worker_rates    worker, on, per_hour
     materials       key, name, unit, (by_count)
-    plots           key, name, kind, area_m2
-    beds            key, plot, name, area_m2
+    plots           key, name, kind, area_m2, (wide_m)
+    beds            key, plot, name, area_m2, (left_m), (front_m), (long_m), (across)
     species         key, name, (botanical), (caution), (stems_per_m2), (days_to_dry),
                     (fresh_water_per_cent), (dry_water_per_cent)
     varieties       key, species, name, (colour)
@@ -86,6 +86,7 @@ A column in brackets may be empty or missing.
     material_uses   material, on, quantity, spent_on, (note)
     material_counts material, on, counted, (note)
     years_of_space  space, on, year, expected_cost, (normal_use), (normal_source)
+    least_stems     on, stems
     year_closes     on
 """
 

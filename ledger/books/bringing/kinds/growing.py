@@ -1,13 +1,16 @@
 """Plots and beds, species and varieties, plantings and harvest lots."""
 
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
+from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import User
 from ledger.facts.writing import refusal
 from ledger.growing.actions import (
+    BedPlace,
     add_bed,
     add_plot,
     add_species,
@@ -22,6 +25,7 @@ from ledger.growing.actions import (
     dump_seedlings,
     estimate_life,
     expect,
+    lay_out_beds,
     note_gone_over,
     part,
     plant,
@@ -30,12 +34,32 @@ from ledger.growing.actions import (
     throw_out,
     value_ways,
 )
-from ledger.growing.models import CutValue, Lot, Parting, Planting, Plot, Variety
+from ledger.growing.models import Bed, CutValue, Lot, Parting, Planting, Plot, Variety
 
 from ..columns import Day, Key, Money, OneOf, PerCent, PlainDecimal, Ref, Whole, Words, Year, YesNo
 from ..rows import Kind
 
 NOT_OF_A_DIVISION = ("origin", "plants", "planned_cost")
+
+
+def _bed(*, by: User, plot: Plot, name: str, area_m2: Decimal, **place: Any) -> Bed:
+    """A bed, laid out where its place is given."""
+    bed = add_bed(by=by, plot=plot, name=name, area_m2=area_m2)
+    if not place:
+        return bed
+    plot.refresh_from_db()
+    try:
+        lay_out_beds(by=by, plot=plot, wide_m=plot.wide_m, places={bed.pk: BedPlace(**place)})
+    except ValidationError as error:
+        raise _without_number(error, bed) from error
+    return Bed.objects.get(pk=bed.pk)
+
+
+def _without_number(error: ValidationError, bed: Bed) -> ValidationError:
+    """A refusal on a bed's row of the sheet as one on the columns of its file."""
+    if not hasattr(error, "error_dict"):
+        return error
+    return ValidationError({name.removesuffix(f"_{bed.pk}"): said for name, said in error.error_dict.items()})
 
 
 def _planting(*, by: User, variety: Variety, divided_from: Planting | None = None, **given: Any) -> Planting:
@@ -72,11 +96,19 @@ def _parting(*, by: User, lot: Lot, on: date, way: str, stems: int, why: str = "
 GROUND = (
     Kind(
         "plots", "field", _("plots"), add_plot,
-        (Key("key"), Words("name"), OneOf("kind", words=tuple(Plot.Kind.values)), PlainDecimal("area_m2")),
+        (
+            Key("key"), Words("name"), OneOf("kind", words=tuple(Plot.Kind.values)), PlainDecimal("area_m2"),
+            PlainDecimal("wide_m", required=False, about=_("its width, for the plan of its beds")),
+        ),
     ),
     Kind(
-        "beds", "field", _("beds"), add_bed,
-        (Key("key"), Ref("plot", to="plots"), Words("name"), PlainDecimal("area_m2")),
+        "beds", "field", _("beds, and where they lie"), _bed,
+        (
+            Key("key"), Ref("plot", to="plots"), Words("name"), PlainDecimal("area_m2"),
+            PlainDecimal("left_m", required=False, about=_("from the left, seen from the plot's front")),
+            PlainDecimal("front_m", required=False, about=_("from the front")), PlainDecimal("long_m", required=False),
+            YesNo("across", required=False, about=_("yes: it runs across the plot")),
+        ),
     ),
     Kind(
         "species", "field", _("species"), add_species,
