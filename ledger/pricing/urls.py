@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import prices, sheets
+from .views import prices, sheets, what_if
 
 app_name = "pricing"
 urlpatterns = [
@@ -12,6 +12,8 @@ urlpatterns = [
     path("lines/<int:pk>/", prices.line, name="line"),
     path("lines/<int:pk>/cost-sheet/", sheets.sheet, name="cost_sheet"),
     path("lines/<int:pk>/cost-sheet/paper/", sheets.sheet_paper, name="cost_sheet_paper"),
+    path("lines/<int:pk>/what-if/", what_if.show, name="what_if"),
+    path("lines/<int:pk>/what-if/paper/", what_if.show_paper, name="what_if_paper"),
     path("ways/", prices.Ways.as_view(), name="ways"),
     path("ways/add/", prices.AddWay.as_view(), name="add_way"),
     path("ways/<int:pk>/", prices.way, name="way"),

@@ -46,7 +46,9 @@ def sheet(request: HttpRequest, pk: int) -> HttpResponse:
     """What one unit of a line costs and what to charge, on screen."""
     found, form = _asked(request, pk)
     paper_url = f"{reverse('pricing:cost_sheet_paper', args=[pk])}?on={found.on}"
-    links = links_for(request.user, Link(_("As paper"), paper_url), Link(_("The line itself"), reverse("stock:line", args=[pk])))
+    what_if = Link(_("What if something were otherwise"), reverse("pricing:what_if", args=[pk]))
+    line = Link(_("The line itself"), reverse("stock:line", args=[pk]))
+    links = links_for(request.user, Link(_("As paper"), paper_url), what_if, line)
     shown = Batch.objects.filter(pk__in=found.batches[-BATCHES_SHOWN:]).order_by("-on", "-pk")
     batches = [(batch, reverse("costing:node", args=["batch", batch.pk])) for batch in shown]
     context = {"form": form, "links": links, "batches": batches, "more": len(found.batches) - len(batches)}
