@@ -14,13 +14,14 @@ from ledger.facts.models import CostKind, User
 from ledger.growing import actions as growing
 from ledger.pricing import actions as pricing
 from ledger.sales import actions as sales
+from ledger.sales.models import Customer
 from ledger.stock import actions as stock
 from tests.thread import Thread, spin_thread
 
 NEXT_YEAR = date(2025, 6, 1)
 AMOUNTS = {
     "rate": 61713, "pay": 617131, "bill": 6171313, "price": 61717, "space": 617177, "plan": 6171779, "paid": 61733,
-    "scrap": 617191, "worth": 617203,
+    "scrap": 617191, "worth": 617203, "offer": 123401, "step": 61701, "own": 61703,
 }
 
 
@@ -168,6 +169,7 @@ def _trade(by: User, plenty: Plenty) -> None:
     pricing.set_terms(by=by, way=way, on=on, margin_bp=3000)
     customer = sales.add_customer(by=by, name="Quill and Petal")
     sales.add_customer(by=by, name="Bract and Stem")
+    _offer(by, plenty, customer)
     sales.open_stall_day(by=by, on=on, name="Saturday", way=made["stall"])
     sales.sell(by=by, on=on, way=made["stall"], lines=[sales.Sold(2, line=line)])
     order = sales.take_order(by=by, on=on, customer=customer, way=way, lines=[sales.Asked(line, 8, 5)])
@@ -183,6 +185,22 @@ def _trade(by: User, plenty: Plenty) -> None:
     sales.send(by=by, order=order, on=on)
     sales.pack(by=by, order_line=of_order, on=on, batch=batch, box=box, bunches=1)
     made["order"], made["invoice"] = order, invoice
+
+
+def _offer(by: User, plenty: Plenty, customer: Customer) -> None:
+    """An offer sold by, one not, one ended; a quantity step, own prices, and the fewest stems to judge by."""
+    made, line, on = plenty.made, plenty.thread.line, NEXT_YEAR
+    for name in ("Two together", "Two of a kind", "Two in May"):
+        made[name] = pricing.add_offer(
+            by=by, way=made["stall"], on=date(2025, 5, 1), name=name, quantity=2, amount=AMOUNTS["offer"], lines=[line]
+        )
+    pricing.end_offer(by=by, offer=made["Two in May"], on=on)
+    pricing.set_price(by=by, way=made["way"], line=line, on=on, amount=AMOUNTS["step"], at_least=10)
+    for at_least in (1, 10):
+        sales.set_own_price(
+            by=by, customer=customer, way=made["way"], line=line, on=on, amount=AMOUNTS["own"], at_least=at_least
+        )
+    books.set_least_stems(by=by, on=on, stems=50)
 
 
 def _make_up(by: User, plenty: Plenty) -> None:

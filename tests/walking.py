@@ -32,7 +32,7 @@ TYPED = {
     "stock:hold_back": {"until": "2036-01-01"},
 }
 PAIRS = {"content": "bunches", "of_line": "bunches", "material": "quantity"}
-ROWS = {"n": 1, "asked": 1, "counted": 1, "tick": "on", "from": 10, "made": 1}
+ROWS = {"new": "9.99", "n": 1, "asked": 1, "counted": 1, "tick": "on", "from": 10, "made": 1}
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from django.utils.translation import gettext_lazy as _
 from ledger.growing.models import Variety
 from ledger.stock.models import Line
 
-from .models import Price, Way
+from .models import Offer, Price, Way
 
 
 class PriceFilter(django_filters.FilterSet):
@@ -24,10 +24,21 @@ class PriceFilter(django_filters.FilterSet):
 
 
 class WayFilter(django_filters.FilterSet):
-    """Ways by whether they are trade."""
+    """Ways by kind."""
 
-    trade = django_filters.BooleanFilter(label=_("To trade customers"))
+    kind = django_filters.ChoiceFilter(choices=Way.Kind.choices, label=_("Kind"))
 
     class Meta:
         model = Way
+        fields = ()
+
+
+class OfferFilter(django_filters.FilterSet):
+    """Offers by way and line."""
+
+    way = django_filters.ModelChoiceFilter(queryset=Way.objects.retail(), label=_("Way of selling"))
+    line = django_filters.ModelChoiceFilter(queryset=Line.objects.whole(), field_name="lines__line", label=_("Line"))
+
+    class Meta:
+        model = Offer
         fields = ()

@@ -187,6 +187,28 @@ class Offer(Fact):
         return reverse("pricing:offer", args=[self.pk])
 
 
+class OfferEnd(Fact):
+    """An offer that holds no longer from this day on, whatever its last day was to be."""
+
+    offer = models.ForeignKey(Offer, models.PROTECT, related_name="ends")
+
+    class Meta(Fact.Meta):
+        abstract = False
+        constraints = [
+            *Fact.Meta.constraints,
+            models.UniqueConstraint(
+                fields=["offer"], condition=Q(undone_at__isnull=True), name="offer_end_once",
+                violation_error_message=_("It has been ended already."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return str(_("%(offer)s ended %(on)s")) % {"offer": self.offer, "on": self.on}
+
+    def get_absolute_url(self) -> str:
+        return self.offer.get_absolute_url()
+
+
 class OfferLine(models.Model):
     """A line that counts towards an offer."""
 

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import customers, invoices, orders, packing, retail
+from .views import customers, invoices, orders, own_prices, packing, retail
 
 app_name = "sales"
 urlpatterns = [
@@ -19,6 +19,10 @@ urlpatterns = [
     path("customers/<int:pk>/", customers.customer, name="customer"),
     path("customers/<int:pk>/change/", customers.ChangeCustomer.as_view(), name="change_customer"),
     path("customers/<int:pk>/blank/", customers.BlankCustomer.as_view(), name="blank_customer"),
+    path("customers/<int:pk>/own-prices/set/", own_prices.SetOwnPrice.as_view(), name="set_own_price"),
+    path("customers/<int:pk>/price-list/", own_prices.own_list_paper, name="own_list_paper"),
+    path("own-prices/<int:pk>/end/", own_prices.EndOwnPrice.as_view(), name="end_own_price"),
+    path("own-prices/<int:pk>/undo/", own_prices.UndoOwnPrice.as_view(), name="undo_own_price"),
     path("orders/", orders.Orders.as_view(), name="orders"),
     path("orders/take/", orders.TakeOrder.as_view(), name="take_order"),
     path("orders/<int:pk>/", orders.order, name="order"),

@@ -57,11 +57,19 @@ SPOILT: dict[str, dict[str, Any]] = {
     "kind_basis_stock_within_shelf": {"in_stock": True, "in_shelf": False},
     "overhead_plan_base_positive": {"usual_base": 0}, "way_terms_below_whole": {"fee_bp": 10_000},
     "way_terms_fixed_needs_takings": {"fixed_day": 1, "usual_takings": 0}, "price_positive": {"amount": 0},
+    "way_terms_parcel_needs_worth": {"carriage": 1, "usual_parcel": 0}, "way_kind_known": {"kind": "barter"},
+    "way_terms_ending_within": {"ending": 50, "ending_every": 50}, "way_terms_step_positive": {"ending": None, "ending_every": 0},
+    "price_step_positive": {"at_least": 0}, "customer_price_positive": {"amount": 0},
+    "customer_price_step_positive": {"at_least": 0}, "offer_of_several": {"quantity": 1},
+    "offer_ends_after_it_begins": {"until": models.F("on") - timedelta(1)}, "least_stems_positive": {"stems": 0},
+    "plot_width_positive": {"wide_m": 0}, "bed_laid_out_whole": {"left_m": 1, "front_m": 1, "long_m": 0},
     "order_line_promised_within_asked": {"promised": models.F("asked") + 1},
     "invoice_adds_up": {"gross": models.F("net") + models.F("tax") + 1},
     "invoice_never_undone": {"undone_at": NOW, "undone_by": 1},
     "invoice_credit_names_its_invoice": {"kind": "credit", "credits": None}, "payment_positive": {"amount": 0},
-    "sale_line_dried_or_fresh": {"line": None, "parting": None}, "sale_line_quantity_positive": {"quantity": 0},
+    "sale_line_dried_or_fresh": {"line": None, "parting": None}, "sale_line_quantity_positive": {"quantity": 0, "off": 0},
+    "sale_line_off_within_amount": {"off": models.F("quantity") * models.F("price") + 1, "offer": 1},
+    "sale_line_off_has_offer": {"off": 1, "offer": None},
 }
 OURS = [model for model in apps.get_models() if model.__module__.startswith("ledger.")]
 ALL = [(one, model) for model in OURS for one in model._meta.constraints]
@@ -95,6 +103,7 @@ def test_the_database_refuses_a_spoilt_row(plenty, constraint, model):
 
 
 HALVES = {
+    "bed_laid_out_whole": {"left_m": 1, "front_m": None, "long_m": 2},
     "line_unit_whole": {"unit": "weight", "stems": None, "grams": None},
     "lot_bundles_make_stems": {"bundles": None, "per_bundle": 5},
     "lot_weighed_whole": {"fresh_g": 100, "sample_stems": 5, "sample_g": None}, "planting_bed_has_area": {"area_m2": None},

@@ -61,9 +61,9 @@ def test_a_wrong_price_keeps_what_was_typed(owner: User, client_as: SignIn) -> N
 def test_a_way_from_its_adding_to_its_terms(owner: User, client_as: SignIn) -> None:
     """Added, named anew, given terms twice (the second form begins with the first), one undone."""
     client = client_as(owner)
-    url = fill(client, reverse("pricing:add_way"), name="Stall", trade="").headers["Location"]
+    url = fill(client, reverse("pricing:add_way"), name="Stall", kind="stall").headers["Location"]
     way = Way.objects.get()
-    fill(client, reverse("pricing:rename_way", args=[way.pk]), name="Market stall")
+    fill(client, reverse("pricing:change_way", args=[way.pk]), name="Market stall")
     terms = reverse("pricing:set_terms", args=[way.pk])
     fill(client, terms, on="2024-01-01", fixed_day="40", usual_takings="200", margin_bp="35", ending="0.50")
     assert shown(client, terms)["margin_bp"] == "35.00"

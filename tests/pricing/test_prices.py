@@ -7,7 +7,7 @@ from django.core.exceptions import PermissionDenied
 
 from ledger.facts.actions import set_tax_rate, set_tax_status
 from ledger.facts.models import Amendment, User
-from ledger.pricing.actions import add_way, rename_way, set_price, set_terms, undo_price, undo_terms
+from ledger.pricing.actions import add_way, change_way, set_price, set_terms, undo_price, undo_terms
 from ledger.pricing.models import Price, Way
 from ledger.pricing.queries import net_price_on, price_on, prices_on, terms_on
 from tests.factories.pricing import PriceFactory, StallFactory, TermsFactory, TradeFactory
@@ -92,10 +92,10 @@ def test_ways_are_named_once_and_renamed_with_a_history(owner: User) -> None:
     way = add_way(by=owner, name="Stall", with_tax=True)
     with refused("unique"):
         add_way(by=owner, name="Stall")
-    rename_way(by=owner, way=way, name="Market stall", seen={"name": "Stall"})
+    change_way(by=owner, way=way, name="Market stall", seen={"name": "Stall"})
     assert (Way.objects.get().name, Amendment.objects.get().before) == ("Market stall", "Stall")
     with refused("stale_form"):
-        rename_way(by=owner, way=way, name="Gate", seen={"name": "Stall"})
+        change_way(by=owner, way=way, name="Gate", seen={"name": "Stall"})
 
 
 def test_ways_are_retail_or_on_order(owner: User) -> None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Self
 
 from django.apps import apps
 from django.db import models
-from django.db.models import Exists, F, OrderBy, OuterRef, Q, QuerySet
+from django.db.models import Exists, F, OrderBy, OuterRef, Q, QuerySet, Subquery
 
 from ledger.facts.models import FactQuerySet
 from ledger.facts.queries import tax_rate_on
@@ -59,8 +59,14 @@ class OfferQuerySet(FactQuerySet):
     """Offers of several for one price."""
 
     def open_on(self, on: date) -> Self:
-        """Those that hold that day, in order of key."""
-        return self.standing_on(on).filter(Q(until=None) | Q(until__gte=on)).order_by("pk")
+        """Those that hold that day: begun, not yet past, not ended; in order of key."""
+        ended = _rows("OfferEnd").standing_on(on).filter(offer=OuterRef("pk"))
+        return self.standing_on(on).filter(Q(until=None) | Q(until__gte=on)).exclude(Exists(ended)).order_by("pk")
+
+    def with_ended_on(self) -> Self:
+        """Add `ended_on`: from which day on it was ended, NULL where it was not."""
+        ends = _rows("OfferEnd").standing().filter(offer=OuterRef("pk"))
+        return self.annotate(ended_on=Subquery(ends.order_by("on", "pk").values("on")[:1]))
 
     def whole(self) -> Self:
         """With their way and lines."""

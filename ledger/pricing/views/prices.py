@@ -1,10 +1,9 @@
-"""Pages of ways of selling, their terms, and price lists."""
+"""Pages of prices: the lists together, one line's, setting and ending one."""
 
 from __future__ import annotations
 
 from typing import Any
 
-from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
@@ -15,13 +14,15 @@ from ledger.facts.queries import today
 from ledger.stock.models import Line
 
 from .. import actions
-from ..filters import PriceFilter, WayFilter
-from ..forms import PriceForm, RenameWayForm, TermsForm, WayForm
-from ..models import Price, Way, WayTerms
-from ..queries import prices_on, terms_on
-from ..tables import PriceTable, WayTable
-
-SEES_PRICES = ("prices", "see_takings")
+from ..actions import ListPrice
+from ..filters import PriceFilter
+from ..forms import PriceForm
+from ..models import Price, Way
+from ..queries import price_on
+from ..queries.sheet import effects
+from ..tables import PriceTable
+from .looking import LooksFirst
+from .seeing import SEES_PRICES, require_may_see
 
 
 class Prices(ListPage):
@@ -30,7 +31,7 @@ class Prices(ListPage):
     model = Price
     table_class, filterset_class = PriceTable, PriceFilter
     title, may = _("Price lists"), SEES_PRICES
-    intro = _("The prices in force today. Open a line for its older ones.")
+    intro = _("The prices in force today. Open a line for its older ones, a way for its list of any day.")
 
     def get_queryset(self) -> Any:
         return Price.objects.in_force(today()).whole()
@@ -39,53 +40,16 @@ class Prices(ListPage):
         return [
             Link(_("Set a price"), reverse("pricing:set_price"), "prices"),
             Link(_("Ways of selling"), reverse("pricing:ways")),
+            Link(_("Offers"), reverse("pricing:offers")),
         ]
 
     def get_context_data(self, **given: Any) -> dict[str, Any]:
         return super().get_context_data(row_template="pricing/line.html#row", **given)
 
 
-class Ways(ListPage):
-    """The ways of selling."""
-
-    model = Way
-    table_class, filterset_class = WayTable, WayFilter
-    title, may = _("Ways of selling"), SEES_PRICES
-
-    def links(self) -> list[Link]:
-        return [
-            Link(_("Add a way of selling"), reverse("pricing:add_way"), "prices"),
-            Link(_("Price lists"), reverse("pricing:prices")),
-        ]
-
-    def get_context_data(self, **given: Any) -> dict[str, Any]:
-        return super().get_context_data(row_template="pricing/way.html#row", **given)
-
-
-def _require_may_see(request: HttpRequest) -> None:
-    if not any(request.user.may(what) for what in SEES_PRICES):  # type: ignore[union-attr]
-        raise PermissionDenied(_("Your role does not show prices."))
-
-
-def way(request: HttpRequest, pk: int) -> HttpResponse:
-    """One way: its terms now and before, its price list."""
-    _require_may_see(request)
-    way = get_object_or_404(Way, pk=pk)
-    links = links_for(
-        request.user,
-        Link(_("Set its terms"), reverse("pricing:set_terms", args=[way.pk]), "prices"),
-        Link(_("Set a price"), f"{reverse('pricing:set_price')}?way={way.pk}", "prices"),
-        Link(_("Give it another name"), reverse("pricing:rename_way", args=[way.pk]), "prices"),
-    )
-    terms = WayTerms.objects.filter(way=way).select_related("recorded_by").order_by("-on", "-pk")
-    prices = Price.objects.in_force(today()).filter(way=way).whole()
-    context = {"way_of_selling": way, "terms": terms, "now": terms_on(way, today()), "prices": prices, "links": links}
-    return render(request, "pricing/way.html", context)
-
-
 def line(request: HttpRequest, pk: int) -> HttpResponse:
     """The prices of one line: those in force and all before."""
-    _require_may_see(request)
+    require_may_see(request)
     line = get_object_or_404(Line.objects.whole(), pk=pk)
     links = links_for(
         request.user,
@@ -93,70 +57,48 @@ def line(request: HttpRequest, pk: int) -> HttpResponse:
         Link(_("What it costs and what to charge"), reverse("pricing:cost_sheet", args=[line.pk]), "see_costs"),
         Link(_("Where it is"), line.get_absolute_url()),
     )
-    prices = Price.objects.filter(line=line).whole().order_by("way", "-on", "-pk")
+    prices = Price.objects.filter(line=line).whole().order_by("way", "at_least", "-on", "-pk")
     now = set(Price.objects.in_force(today()).filter(line=line).values_list("pk", flat=True))
     return render(request, "pricing/line.html", {"line": line, "prices": prices, "now": now, "links": links})
 
 
-class AddWay(Verb):
-    """Add a way of selling."""
-
-    form_class, title, may, button = WayForm, _("Add a way of selling"), "prices", _("Add it")
-
-    def act(self, form: WayForm, **common: Any) -> Way:
-        return actions.add_way(**form.given(), **common)
-
-
-class RenameWay(Verb):
-    """Give a way another name."""
-
-    form_class, title, may, button = RenameWayForm, _("Give it another name"), "prices", _("Change it")
-    subject_model = Way
-
-    def initial(self) -> dict[str, Any]:
-        return {"name": self.subject.name, "seen_name": self.subject.name}
-
-    def act(self, form: RenameWayForm, **common: Any) -> Way:
-        given = form.given()
-        return actions.rename_way(way=self.subject, name=given["name"], seen={"name": given["seen_name"]}, **common)
-
-
-class SetTerms(Verb):
-    """Set a way's terms from a day on; begins with those in force."""
-
-    form_class, title, may = TermsForm, _("Set its terms"), "prices"
-    subject_model = Way
-
-    def initial(self) -> dict[str, Any]:
-        now = terms_on(self.subject, today())
-        fields = ("fee_bp", "fixed_day", "usual_takings", "margin_bp", "ending")
-        return {**({name: getattr(now, name) for name in fields} if now else {}), **super().initial()}
-
-    def act(self, form: TermsForm, **common: Any) -> WayTerms:
-        return actions.set_terms(way=self.subject, **form.given(), **common)
-
-
-class SetPrice(Verb):
-    """Set the price of a line by a way from a day on."""
+class SetPrice(LooksFirst):
+    """Set the price of a line by a way from a day on; what it does is shown before."""
 
     form_class, title, may, button = PriceForm, _("Set a price"), "prices", _("Set it")
+    template_name = "pricing/set_price.html"
 
     def initial(self) -> dict[str, Any]:
         given = super().initial()
-        way, line = given.get("way", ""), given.get("line", "")
+        way, line, at_least = (given.get(name, "") for name in ("way", "line", "at_least"))
         chosen = Way.objects.filter(pk=way).first() if way.isdecimal() else None
-        old = prices_on(chosen, today()).get(int(line)) if chosen and line.isdecimal() else None
+        of = Line.objects.filter(pk=line).first() if line.isdecimal() else None
+        old = price_on(of, chosen, today(), int(at_least) if at_least.isdecimal() else 1) if chosen and of else None
         return given if old is None else {"amount": old, **given}
+
+    def seen(self, form: PriceForm) -> Any:
+        given = form.given()
+        price = ListPrice(given["line"], given["amount"], given["at_least"])
+        return effects(given["way"], given["on"], [price], with_costs=self.sees_costs())
 
     def act(self, form: PriceForm, **common: Any) -> Price:
         return actions.set_price(**form.given(), **common)
 
 
-class UndoTerms(Undo):
-    """Undo a way's terms."""
+class EndPrice(Verb):
+    """End a price or a quantity step from a day on."""
 
-    subject_model, may, fact_name = WayTerms, "prices", "terms"
-    undoing = staticmethod(actions.undo_terms)
+    title, may, button, done, verb = _("End this price"), "prices", _("End it"), _("Ended."), "set_price"
+    subject_model = Price
+    intro = _(
+        "From that day on the line is no longer sold this way, or the step no longer given. What is promised keeps its price."
+    )
+
+    def act(self, form: Any, **common: Any) -> Price:
+        price = self.subject
+        return actions.set_price(
+            way=price.way, line=price.line, at_least=price.at_least, on=form.cleaned_data["on"], amount=None, **common
+        )
 
 
 class UndoPrice(Undo):

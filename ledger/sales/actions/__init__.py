@@ -1,14 +1,16 @@
 """The verbs of sales: customers, retail, trade orders, packing and sending, papers, payments."""
 
+from .charging import Sold
 from .customers import add_customer, blank_customer, change_customer
 from .invoices import credit, invoice
 from .orders import Asked, cancel, promise_more, take_order, undo_order, undo_promise
+from .own_prices import set_own_price, undo_own_price
 from .packing import Picked, pack, pack_picked, send, undo_dispatch, unpack
 from .payments import pay, undo_payment
-from .retail import Sold, open_stall_day, sell, undo_sale, undo_stall_day
+from .retail import open_stall_day, sell, undo_sale, undo_stall_day
 
 __all__ = [
     "Asked", "Picked", "Sold", "add_customer", "blank_customer", "cancel", "change_customer", "credit", "invoice",
-    "open_stall_day", "pack", "pack_picked", "pay", "promise_more", "sell", "send", "take_order", "undo_dispatch", "undo_order",
-    "undo_payment", "undo_promise", "undo_sale", "undo_stall_day", "unpack",
+    "open_stall_day", "pack", "pack_picked", "pay", "promise_more", "sell", "send", "set_own_price", "take_order",
+    "undo_dispatch", "undo_order", "undo_own_price", "undo_payment", "undo_promise", "undo_sale", "undo_stall_day", "unpack",
 ]

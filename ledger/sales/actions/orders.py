@@ -13,6 +13,7 @@ from ledger.facts.writing import action, keep, mark_undone, record, refusal, req
 from ledger.pricing.models import Way
 from ledger.pricing.queries import net_price_on
 from ledger.sales.models import Customer, Order, OrderLine
+from ledger.sales.queries.agreed import agreed_net
 from ledger.stock.actions import hold, hold_more, lock_lines, release, undo_hold_change
 from ledger.stock.models import Hold, HoldChange, Line
 
@@ -22,7 +23,10 @@ from .retail import MOST, named_cost_object
 
 @dataclass(frozen=True)
 class Asked:
-    """So many of a line asked for; `promised` None: all of them; `price` net of one, None: from the price list."""
+    """So many of a line asked for; `promised` None: all of them.
+
+    `price` net of one; None, or the list's price of one: the customer's own price, else the list with its steps.
+    """
 
     line: Line
     asked: int
@@ -81,15 +85,16 @@ def _promise(by: User, order: Order, asked: Asked) -> OrderLine:
 
 
 def _price(asked: Asked, order: Order) -> int:
-    if asked.price is not None:
-        if asked.price < 0:
-            raise refusal("price", _("A price cannot be below zero."), code="negative")
+    """The net price of one: as typed, unless that is what the list says of one."""
+    if asked.price is not None and asked.price < 0:
+        raise refusal("price", _("A price cannot be below zero."), code="negative")
+    if asked.price is not None and asked.price != net_price_on(asked.line, order.way, order.on):
         return asked.price
-    listed = net_price_on(asked.line, order.way, order.on, asked.asked)
-    if listed is None:
+    agreed = agreed_net(order.customer, asked.line, order.way, order.on, asked.asked)
+    if agreed is None:
         raise refusal("price", _("%(what)s has no price by %(way)s that day. Give one."), code="no_price",
                       what=asked.line, way=order.way)
-    return listed
+    return agreed
 
 
 @action("selling")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from django.utils.translation import gettext_lazy as _
@@ -15,28 +14,15 @@ from ledger.facts.writing import action, keep, mark_undone, open_cost_object, re
 from ledger.growing.actions import part
 from ledger.growing.models import Lot, Parting
 from ledger.pricing.models import Way
-from ledger.pricing.queries import price_on
+from ledger.reckoning.offers import Piece
 from ledger.sales.models import Customer, Sale, SaleLine, SaleTaking, StallDay
 from ledger.stock.actions import lock_lines, sell_bunches, undo_movement
-from ledger.stock.models import Box, Line
+from ledger.stock.models import Line
 
+from .charging import Sold, priced
 from .customers import require_named
 
 MOST = 100_000
-
-
-@dataclass(frozen=True)
-class Sold:
-    """So many bunches of a line (from a box, else the oldest first), or stems of a lot sold fresh.
-
-    `price` of one as the way keeps it, minor units; None: from the price list.
-    """
-
-    quantity: int
-    line: Line | None = None
-    lot: Lot | None = None
-    price: int | None = None
-    box: Box | None = None
 
 
 def named_cost_object(kind: str, label: str) -> CostObject:
@@ -74,12 +60,12 @@ def sell(
         ),
         by=by,
     )
-    for sold in lines:
-        price = _price(sold, way, on)
+    for sold, price, pieces in priced(lines, way, on, customer):
         if sold.lot is not None:
             _sell_fresh(by, sale, sold.lot, sold.quantity, price)
         elif sold.line is not None:
-            _sell_dried(by, sale, sold, sold.line, price, beyond_record)
+            for piece in pieces:
+                _sell_dried(by, sale, sold, sold.line, price, piece, beyond_record)
     return sale
 
 
@@ -108,27 +94,17 @@ def _lock(lines: Sequence[Sold]) -> None:
     lock_lines(sold.line for sold in lines if sold.line)
 
 
-def _price(sold: Sold, way: Way, on: date) -> int:
-    if sold.price is not None:
-        if sold.price < 0:
-            raise refusal("price", _("A price cannot be below zero."), code="negative")
-        return sold.price
-    listed = price_on(sold.line, way, on, sold.quantity) if sold.line else None
-    if listed is None:
-        raise refusal("price", _("%(what)s has no price by %(way)s that day. Give one."), code="no_price",
-                      what=sold.line or sold.lot, way=way)
-    return listed
-
-
 def _sell_fresh(by: User, sale: Sale, lot: Lot, stems: int, price: int) -> None:
     parting = part(by=by, lot=lot, on=sale.on, way=Parting.Way.SOLD_FRESH, stems=stems)
     keep(SaleLine(sale=sale, parting=parting, quantity=stems, price=price))
 
 
-def _sell_dried(by: User, sale: Sale, sold: Sold, line: Line, price: int, beyond_record: bool) -> None:
-    sale_line = keep(SaleLine(sale=sale, line=line, quantity=sold.quantity, price=price))
+def _sell_dried(by: User, sale: Sale, sold: Sold, line: Line, price: int, piece: Piece, beyond_record: bool) -> None:
+    sale_line = keep(
+        SaleLine(sale=sale, line=line, quantity=piece.quantity, price=price, off=piece.off, offer_id=piece.offer)
+    )
     taken = sell_bunches(
-        by=by, on=sale.on, line=line, bunches=sold.quantity, box=sold.box, beyond_record=beyond_record
+        by=by, on=sale.on, line=line, bunches=piece.quantity, box=sold.box, beyond_record=beyond_record
     )
     for movement in taken:
         keep(SaleTaking(sale=sale, line=sale_line, movement=movement))

@@ -2,11 +2,12 @@
 
 from .customers import BlankForm, CustomerForm
 from .orders import BunchesForm, OrderForm
+from .own_prices import OwnPriceForm
 from .packing import PackForm
 from .papers import CreditForm, PaymentForm
 from .retail import SaleForm, StallDayForm
 
 __all__ = [
-    "BlankForm", "BunchesForm", "CreditForm", "CustomerForm", "OrderForm", "PackForm", "PaymentForm", "SaleForm",
-    "StallDayForm",
+    "BlankForm", "BunchesForm", "CreditForm", "CustomerForm", "OrderForm", "OwnPriceForm", "PackForm", "PaymentForm",
+    "SaleForm", "StallDayForm",
 ]

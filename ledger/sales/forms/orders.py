@@ -12,6 +12,7 @@ from ledger.facts.forms import DayField, VerbForm
 from ledger.facts.ruled import MOST, Row, RuledForm
 from ledger.sales.actions import Asked
 from ledger.sales.models import Customer
+from ledger.sales.queries.offering import Said
 from ledger.stock.models import Line
 
 
@@ -23,9 +24,11 @@ class OrderForm(RuledForm):
     reference = forms.CharField(label=_("Customer's reference"), max_length=60, required=False)
     numbers = ("asked_", "promised_")
 
-    def __init__(self, *args: Any, lines: Sequence[Line], prices: Mapping[int, str], **given: Any) -> None:
+    def __init__(
+        self, *args: Any, lines: Sequence[Line], prices: Mapping[int, str], said: Said | None = None, **given: Any
+    ) -> None:
         super().__init__(*args, **given)
-        self.lines = lines
+        self.lines, self.said = lines, said or Said({})
         for line in lines:
             self.number(f"asked_{line.pk}", _("%(what)s: asked for") % {"what": line})
             self.number(f"promised_{line.pk}", _("%(what)s: promised") % {"what": line})
@@ -35,9 +38,12 @@ class OrderForm(RuledForm):
     def rows(self) -> list[Row]:
         """A row for each line."""
         return [
-            Row(line, _("%(n)d free") % {"n": line.free}, [self[f"{kind}_{line.pk}"] for kind in ("asked", "promised", "price")])  # type: ignore[attr-defined]
+            Row(line, self.said.beside(line, _("%(n)d free") % {"n": line.free}), self._fields_of(line))  # type: ignore[attr-defined]
             for line in self.lines
         ]
+
+    def _fields_of(self, line: Line) -> list[forms.BoundField]:
+        return [self[f"{kind}_{line.pk}"] for kind in ("asked", "promised", "price")]
 
     def clean(self) -> dict[str, Any]:
         given = super().clean()

@@ -15,6 +15,7 @@ from ledger.growing.models import Lot
 from ledger.pricing.models import Way
 from ledger.sales.actions import Sold
 from ledger.sales.models import Customer
+from ledger.sales.queries.offering import Said
 from ledger.stock.models import Box, Line
 
 
@@ -27,7 +28,7 @@ class StallDayForm(VerbForm):
 
 
 class SaleForm(RuledForm):
-    """`lines`: (line, how many are there); `lots`: with stems in water; `prices`: by the line's key, as text."""
+    """`lines`: (line, how many are there); `lots`: with stems in water; `prices`: by the line's key, as text; `said` beside."""
 
     customer = forms.ModelChoiceField(
         queryset=Customer.objects.named(), label=_("Customer"), required=False, empty_label=_("nobody named")
@@ -41,10 +42,10 @@ class SaleForm(RuledForm):
 
     def __init__(
         self, *args: Any, lines: Sequence[tuple[Line, int]], lots: Sequence[Lot], prices: Mapping[int, str],
-        box: Box | None = None, **given: Any,
+        box: Box | None = None, said: Said | None = None, **given: Any,
     ) -> None:
         super().__init__(*args, **given)
-        self.lines, self.lots, self.box = lines, lots, box
+        self.lines, self.lots, self.box, self.said = lines, lots, box, said or Said({})
         for line, _there in lines:
             self.number(f"n_{line.pk}", _("%(what)s: how many") % {"what": line})
             self.money(f"price_{line.pk}", _("%(what)s: price of one") % {"what": line})
@@ -57,7 +58,8 @@ class SaleForm(RuledForm):
         """A row for each bunch line."""
         says = _("%(n)d in it") if self.box else _("%(n)d free")
         return [
-            Row(line, says % {"n": there}, [self[f"n_{line.pk}"], self[f"price_{line.pk}"]]) for line, there in self.lines
+            Row(line, self.said.beside(line, says % {"n": there}), [self[f"n_{line.pk}"], self[f"price_{line.pk}"]])
+            for line, there in self.lines
         ]
 
     def lot_rows(self) -> list[Row]:

@@ -165,14 +165,14 @@ class PaymentQuerySet(FactQuerySet):
 
 
 def _sale_lines(**which: bool) -> QuerySet:
-    return rows("SaleLine").filter(**which).annotate(worth=F("quantity") * F("price"))
+    return rows("SaleLine").filter(**which).annotate(worth=F("quantity") * F("price") - F("off"))
 
 
 class SaleQuerySet(FactQuerySet):
     """Retail sales."""
 
     def with_takings(self) -> Self:
-        """Add `taken`: quantity times price over its lines, as prices were kept, minor units."""
+        """Add `taken`: quantity times price less what offers took off over its lines, as prices were kept, minor units."""
         return self.annotate(taken=total(_sale_lines(), "sale", "worth"))
 
     def whole(self) -> Self:

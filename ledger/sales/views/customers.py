@@ -11,11 +11,12 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import Amendment
 from ledger.facts.pages import Link, ListPage, Verb, links_for
+from ledger.facts.queries import today
 from ledger.sales import actions
 from ledger.sales.filters import CustomerFilter
 from ledger.sales.forms import BlankForm, CustomerForm
 from ledger.sales.forms.customers import KEPT
-from ledger.sales.models import Customer, Invoice, Order, Sale
+from ledger.sales.models import Customer, CustomerPrice, Invoice, Order, Sale
 from ledger.sales.tables import CustomerTable
 
 LATEST = 20
@@ -50,6 +51,7 @@ def customer(request: HttpRequest, pk: int) -> HttpResponse:
         "orders": Order.objects.standing().filter(customer=customer).with_standing().order_by("-on", "-pk")[:LATEST],
         "invoices": Invoice.objects.filter(customer=customer).whole().with_owed()[:LATEST],
         "sales": Sale.objects.standing().filter(customer=customer).whole().with_takings().order_by("-on", "-pk")[:LATEST],
+        "own_prices": _own_prices(customer),
         "changes": Amendment.objects.filter(model=Customer._meta.label, record_pk=str(pk)).select_related("by")[:LATEST],
     }
     return render(request, "sales/customer.html", context)
@@ -61,9 +63,16 @@ def _links(customer: Customer) -> list[Link]:
     take = Link(_("Take an order"), f"{reverse('sales:take_order')}?customer={customer.pk}", "selling")
     return [
         *([take] if customer.trade else []),
+        Link(_("Set an own price"), reverse("sales:set_own_price", args=[customer.pk]), "prices"),
+        Link(_("The price list as paper"), reverse("sales:own_list_paper", args=[customer.pk]), ("prices", "see_takings")),
         Link(_("Change the details"), reverse("sales:change_customer", args=[customer.pk]), "selling"),
         Link(_("Remove the personal details"), reverse("sales:blank_customer", args=[customer.pk]), "selling"),
     ]
+
+
+def _own_prices(customer: Customer) -> Any:
+    rows = CustomerPrice.objects.in_force(today()).filter(customer=customer)
+    return rows.select_related("line__variety__species", "way").order_by("line", "way", "at_least", "pk")
 
 
 class AddCustomer(Verb):

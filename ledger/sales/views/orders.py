@@ -17,8 +17,8 @@ from ledger.pricing.models import Way
 from ledger.sales import actions
 from ledger.sales.filters import OrderFilter
 from ledger.sales.forms import BunchesForm, OrderForm
-from ledger.sales.models import Invoice, Order, OrderLine, Packing
-from ledger.sales.queries.offering import chosen, lines_offered, price_texts
+from ledger.sales.models import Customer, Invoice, Order, OrderLine, Packing
+from ledger.sales.queries.offering import chosen, lines_offered, price_texts, said_of_prices
 from ledger.sales.tables import OrderTable
 from ledger.stock.models import HoldChange
 
@@ -91,11 +91,16 @@ class TakeOrder(Verb):
     def find_subject(self) -> None:
         self.ways = list(Way.objects.on_order())
         self.way = chosen(self.ways, self.request.GET.get("way", ""))
+        typed = self.request.GET.get("customer", "")
+        self.customer = Customer.objects.named().filter(pk=int(typed)).first() if typed.isdecimal() else None
 
     def form_given(self) -> dict[str, Any]:
         if self.way is None:
             return {"lines": [], "prices": {}}
-        return {"lines": lines_offered(self.way, today()), "prices": price_texts(self.way, today(), net=True)}
+        return {
+            "lines": lines_offered(self.way, today()), "prices": price_texts(self.way, today(), net=True),
+            "said": said_of_prices(self.way, today(), self.customer, net=True),
+        }
 
     def context(self) -> dict[str, Any]:
         return {"way_of_selling": self.way, "ways": self.ways}

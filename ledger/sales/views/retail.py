@@ -18,7 +18,7 @@ from ledger.sales.filters import SaleFilter, StallDayFilter
 from ledger.sales.forms import SaleForm, StallDayForm
 from ledger.sales.models import Sale, StallDay
 from ledger.sales.queries.income import totals_of_sale
-from ledger.sales.queries.offering import chosen, lots_in_water, price_texts, selling_rows
+from ledger.sales.queries.offering import chosen, lots_in_water, price_texts, said_of_prices, selling_rows
 from ledger.sales.tables import SaleTable, StallDayTable
 from ledger.stock.models import Box
 
@@ -104,12 +104,12 @@ def sale(request: HttpRequest, pk: int) -> HttpResponse:
     """One sale: its lines, its tax, the batches and lots it took from."""
     require(request, SEES_TAKINGS)
     sale = get_object_or_404(Sale.objects.whole().with_takings(), pk=pk)
-    lines = sale.lines.select_related("line__variety__species", "parting__lot__planting__variety__species")
+    lines = sale.lines.select_related("line__variety__species", "offer", "parting__lot__planting__variety__species")
     undo = Link(_("Undo this sale"), reverse("sales:undo_sale", args=[sale.pk]), "selling")
     context = {
         "sale": sale, "lines": lines, "links": links_for(request.user, undo) if sale.stands else [],
         "taken": sale.takings.select_related("movement__batch__line__variety__species", "movement__box").order_by("pk"),
-        "totals": totals_of_sale(list(lines)),
+        "totals": totals_of_sale(list(lines)), "any_off": any(line.off for line in lines),
     }
     return render(request, "sales/sale.html", context)
 
@@ -141,7 +141,7 @@ class Sell(Verb):
             return {"lines": [], "lots": [], "prices": {}}
         return {
             "lines": selling_rows(self.way, on, self.box), "prices": price_texts(self.way, on), "box": self.box,
-            "lots": [] if self.box else lots_in_water(on),
+            "lots": [] if self.box else lots_in_water(on), "said": said_of_prices(self.way, on),
         }
 
     def context(self) -> dict[str, Any]:

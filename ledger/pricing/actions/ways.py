@@ -1,7 +1,8 @@
-"""The verbs of pricing: ways of selling, their terms, prices."""
+"""Ways of selling, and what selling by them costs from a day on."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
@@ -9,23 +10,37 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.actions import change_details, undo_within
 from ledger.facts.models import User
+from ledger.facts.queries import holding
 from ledger.facts.writing import action, keep, record, refusal
-from ledger.stock.models import Line
 
-from .models import Price, Way, WayTerms
+from ..models import Way, WayTerms
+from ..queries.selling import step_of_endings
 
 
 @action("prices")
 def add_way(*, by: User, name: str, with_tax: bool = True, trade: bool = False, kind: str | None = None) -> Way:
     """Add a way of selling; `with_tax` says how its prices are kept, `kind` which costs it has (None: trade, else the gate)."""
     usual = Way.Kind.TRADE if trade else Way.Kind.GATE
+    _require_fitting(kind or usual, trade)
     return keep(Way(name=name, with_tax=with_tax, trade=trade, kind=kind or usual))
 
 
 @action("prices")
-def rename_way(*, by: User, way: Way, name: str, seen: dict[str, str] | None = None) -> Way:
-    """Give a way another name, keeping the one before."""
-    return change_details(way, by=by, seen=seen or {}, changes={"name": name})
+def change_way(
+    *, by: User, way: Way, name: str, kind: str | None = None, seen: Mapping[str, str] | None = None
+) -> Way:
+    """Give a way another name or kind (None: as it is), keeping what stood before."""
+    kind = kind or way.kind
+    _require_fitting(kind, way.trade)
+    return change_details(way, by=by, seen=dict(seen or {}), changes={"name": name, "kind": kind})
+
+
+def _require_fitting(kind: str, trade: bool) -> None:
+    """Refuse a kind that does not fit whether the way is on order."""
+    if trade and kind != Way.Kind.TRADE:
+        raise refusal("kind", _("What is sold on order is of the kind “trade”. Add another way for the rest."), code="kind")
+    if not trade and kind == Way.Kind.TRADE:
+        raise refusal("kind", _("Sales by this way are not on order. Add another way for trade."), code="kind")
 
 
 @action("prices")
@@ -42,31 +57,12 @@ def set_terms(
         raise refusal(
             "usual_parcel", _("The cost of a parcel needs what is usually in one to be shared on."), code="no_parcel"
         )
+    if terms.ending is not None and terms.ending >= step_of_endings(terms, holding().currency):
+        raise refusal("ending", _("A price ending lies below the step it comes back at."), code="ending")
     return record(terms, by=by)
-
-
-@action("prices")
-def set_price(*, by: User, way: Way, line: Line, on: date, amount: int | None, at_least: int = 1) -> Price:
-    """Record the price of one unit of a line from a day on, as the way keeps it; `at_least` for so many or more at once.
-
-    None: no longer sold so, or that step no longer given.
-    """
-    if amount is not None and amount < 1:
-        raise refusal("amount", _("A price is more than nothing."), code="too_few")
-    return record(Price(on=on, way=way, line=line, amount=amount, at_least=at_least), by=by)
 
 
 @action("prices")
 def undo_terms(*, by: User, terms: WayTerms) -> WayTerms:
     """Undo a way's terms: those before stand again."""
-    return _undone(terms, by)
-
-
-@action("prices")
-def undo_price(*, by: User, price: Price) -> Price:
-    """Undo a price: the one before it stands again."""
-    return _undone(price, by)
-
-
-def _undone(fact: Any, by: User) -> Any:
-    return undo_within(fact, by=by)
+    return undo_within(terms, by=by)

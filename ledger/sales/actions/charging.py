@@ -1,0 +1,83 @@
+"""What is charged in a retail sale: prices as typed, else own prices, else the list with its steps and offers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.writing import refusal
+from ledger.growing.models import Lot
+from ledger.pricing.models import Offer, Way
+from ledger.pricing.queries import price_on
+from ledger.reckoning.offers import Piece, Several, Units, take_off
+from ledger.sales.models import Customer
+from ledger.sales.queries.agreed import own_price_on
+from ledger.stock.models import Box, Line
+
+
+@dataclass(frozen=True)
+class Sold:
+    """So many bunches of a line (from a box, else the oldest first), or stems of a lot sold fresh.
+
+    `price` of one as the way keeps it, minor units; None, or the list's price of
+    one: the customer's own price, else the list with its quantity steps and offers.
+    """
+
+    quantity: int
+    line: Line | None = None
+    lot: Lot | None = None
+    price: int | None = None
+    box: Box | None = None
+
+
+@dataclass(frozen=True)
+class Charged:
+    """One thing sold: the price of one, and whether offers count towards it."""
+
+    sold: Sold
+    price: int
+    listed: bool = False
+
+
+def priced(
+    lines: Sequence[Sold], way: Way, on: date, customer: Customer | None
+) -> Iterator[tuple[Sold, int, list[Piece]]]:
+    """What was sold, the price of one, and its pieces by offer; one piece where no offer counts."""
+    charged = [_charge(sold, lines, way, on, customer) for sold in lines]
+    for one, pieces in zip(charged, _by_offers(charged, way, on), strict=True):
+        yield one.sold, one.price, pieces
+
+
+def _charge(sold: Sold, lines: Sequence[Sold], way: Way, on: date, customer: Customer | None) -> Charged:
+    if sold.price is not None and sold.price < 0:
+        raise refusal("price", _("A price cannot be below zero."), code="negative")
+    line = sold.line
+    if sold.price is not None and (line is None or sold.price != price_on(line, way, on)):
+        return Charged(sold, sold.price)
+    quantity = sum(one.quantity for one in lines if line is not None and one.line == line)
+    own = own_price_on(customer, line, way, on, quantity) if line else None
+    if own is not None:
+        return Charged(sold, own)
+    listed = price_on(line, way, on, quantity) if line else None
+    if listed is None:
+        raise refusal("price", _("%(what)s has no price by %(way)s that day. Give one."), code="no_price",
+                      what=sold.line or sold.lot, way=way)
+    return Charged(sold, listed, listed=True)
+
+
+def _by_offers(charged: Sequence[Charged], way: Way, on: date) -> list[list[Piece]]:
+    """The pieces of each; offers count towards what is sold at the list's prices only."""
+    offers = [] if way.trade else open_offers(way, on)
+    units = [Units(one.sold.line.pk if one.sold.line and one.listed else 0, one.sold.quantity, one.price) for one in charged]
+    return take_off(units, offers)
+
+
+def open_offers(way: Way, on: date) -> list[Several]:
+    """The offers of a way that hold that day."""
+    rows = Offer.objects.open_on(on).filter(way=way).prefetch_related("lines")
+    return [
+        Several(one.pk, one.quantity, one.amount, frozenset(line.line_id for line in one.lines.all())) for one in rows
+    ]
