@@ -13,6 +13,7 @@ from hypothesis import settings as hypothesis_settings
 
 from ledger.facts.actions import add_person, set_up
 from ledger.facts.models import Holding, User
+from tests.flushing import empty_past_the_guards
 from tests.migrated import migrated_once
 from tests.proving import prove_after
 
@@ -58,6 +59,7 @@ def django_db_modify_db_settings(django_db_modify_db_settings: None) -> None:
             return make(*args, **given)
 
     connection.creation.create_test_db = made
+    empty_past_the_guards()
 
 
 @pytest.fixture(autouse=True)
