@@ -40,7 +40,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='bed',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('front_m__isnull', True), ('left_m__isnull', True), ('long_m__isnull', True)), models.Q(('front_m__gte', 0), ('front_m__isnull', False), ('left_m__gte', 0), ('left_m__isnull', False), ('long_m__gt', 0), ('long_m__isnull', False)), _connector='OR'), name='bed_laid_out_whole', violation_error_message='A bed on the plan needs its length and how far it lies from the left and the front.'),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('front_m__isnull', True), ('left_m__isnull', True), ('long_m__isnull', True)), models.Q(('left_m__gte', 0), ('left_m__isnull', False), ('front_m__gte', 0), ('front_m__isnull', False), ('long_m__gt', 0), ('long_m__isnull', False)), _connector='OR'), name='bed_laid_out_whole', violation_error_message='A bed on the plan needs its length and how far it lies from the left and the front.'),
         ),
         migrations.AddConstraint(
             model_name='plot',
