@@ -29,6 +29,13 @@ def save_checked(row: models.Model) -> None:
         raise
 
 
+def is_taken(error: IntegrityError) -> bool:
+    """Whether the database refused a row for one that is there already, by SQLite's or PostgreSQL's own code."""
+    cause = error.__cause__
+    name = getattr(cause, "sqlite_errorname", "")
+    return name in {"SQLITE_CONSTRAINT_UNIQUE", "SQLITE_CONSTRAINT_PRIMARYKEY"} or getattr(cause, "sqlstate", "") == "23505"
+
+
 def _at_hand(row: models.Model) -> set[str]:
     """The foreign keys whose record was read or made before, and so is there; all those of a row kept already."""
     keys: Any = (field for field in row._meta.concrete_fields if field.is_relation and not field.get_limit_choices_to())

@@ -18,7 +18,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
 
-from .checking import save_checked
+from .checking import is_taken, save_checked
 from .models import CostObject, Fact, FormKey, LedgerState, User
 from .queries import first_dependent, today
 
@@ -75,6 +75,22 @@ def action(may: str) -> Callable[[Callable[..., R]], Callable[..., R]]:
 
 
 def _do_whole(verb: Callable[..., R], by: User, key: str | None, given: dict[str, Any]) -> R:
+    """Do it; where somebody's like row came first after all was checked, do it again, so that the checks see that row."""
+    try:
+        return _do_once(verb, by, key, given)
+    except IntegrityError as error:
+        if not is_taken(error):
+            raise
+    try:
+        return _do_once(verb, by, key, given)
+    except IntegrityError as error:
+        if not is_taken(error):
+            raise
+        says = _("Somebody entered the same at this moment. Look at that first, then enter yours if it is another.")
+        raise refusal(None, says, code="unique") from error
+
+
+def _do_once(verb: Callable[..., R], by: User, key: str | None, given: dict[str, Any]) -> R:
     with transaction.atomic():
         claimed = _claim(key, verb, by) if key else None
         if claimed is not None and claimed.result_model != "":
