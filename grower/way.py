@@ -44,11 +44,12 @@ STEM: list[tuple[Any, list[tuple[Any, str, str | tuple[str, ...]]]]] = [
         (_("Stall days"), "sales:stall_days", ("selling", "see_takings")), (_("Customers"), "sales:customers", ()),
         (_("Parcels sent"), "sales:dispatches", ()), (_("Invoices"), "sales:invoices", ("invoices", "see_takings")),
         (_("Payments"), "sales:payments", ("invoices", "see_takings")),
-        (_("Price lists"), "pricing:prices", ("prices", "see_takings")),
+        (_("Price lists"), "pricing:prices", ("prices", "see_takings")), (_("Offers"), "pricing:offers", ()),
         (_("Ways of selling"), "pricing:ways", ("prices", "see_takings")),
     ]),
     (_("valued"), [
         (_("Value of the stock"), "books:valuation", "see_costs"), (_("Bed earnings"), "books:earnings", "see_costs"),
+        (_("Fewest stems to judge by"), "books:least_stems", ()),
         (_("Margins"), "books:margins", "see_costs"), (_("Stall days worth going"), "books:market_days", "see_costs"),
         (_("Closed years"), "books:closes", "books"), (_("The proof"), "books:proof", "books"),
         (_("A season's losses"), "costing:losses", ()), (_("Where stems dry better"), "costing:dries_better", ()),

@@ -6,15 +6,53 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.dates import MONTHS
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.forms import DayField, NoDayForm, VerbForm
 
+MOST_SEASONS = 30
 
-class SeasonForm(forms.Form):
-    """The season asked about."""
+
+class EarningsForm(forms.Form):
+    """The seasons asked about, what they are gathered by, and what is scarce."""
 
     season = forms.IntegerField(label=_("Season"), required=False, min_value=1990, max_value=2200)
+    until = forms.IntegerField(label=_("To (if several)"), required=False, min_value=1990, max_value=2200)
+    by = forms.ChoiceField(
+        label=_("By"), required=False,
+        choices=[
+            ("planting", _("planting")), ("variety", _("variety")), ("species", _("species")), ("bed", _("bed")),
+            ("plot", _("plot")),
+        ],
+    )
+    scarce = forms.ChoiceField(
+        label=_("What is scarce"), required=False, choices=[("bed", _("bed")), ("hours", _("hours"))]
+    )
+    month = forms.TypedChoiceField(
+        label=_("When it is scarce"), required=False, coerce=int, empty_value=None,
+        choices=[("", _("the whole season")), *MONTHS.items()],
+    )
+    within = forms.RegexField(r"^(variety|species|bed|plot):[0-9]{1,12}$", required=False, widget=forms.HiddenInput)
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse seasons that end before they begin, or more than can be shown."""
+        said = super().clean() or {}
+        first, last = said.get("season"), said.get("until")
+        if last and not first:
+            self.add_error("season", ValidationError(_("Say from which season."), code="no_first"))
+        elif first and last and not first <= last < first + MOST_SEASONS:
+            self.add_error("until", ValidationError(
+                _("The last season lies before the first, or too far after it."), code="seasons"
+            ))
+        return said
+
+
+class LeastStemsForm(VerbForm):
+    """So few stems that they say nothing."""
+
+    stems = forms.IntegerField(label=_("Fewest stems to judge a planting's season by"), min_value=1, max_value=1_000_000)
+    field_order = ["stems", "on"]
 
 
 class ValuationForm(forms.Form):

@@ -2,11 +2,15 @@
 
 from django.urls import path
 
-from .views import bring_in, closing, earnings, margins, proof, valuation
+from .views import bring_in, closing, earnings, least, margins, proof, valuation
 
 app_name = "books"
 urlpatterns = [
     path("earnings/", earnings.earnings, name="earnings"),
+    path("earnings/paper/", earnings.earnings_paper, name="earnings_paper"),
+    path("least-stems/", least.AllLeastStems.as_view(), name="least_stems"),
+    path("least-stems/set/", least.SetLeastStems.as_view(), name="set_least_stems"),
+    path("least-stems/<int:pk>/undo/", least.UndoLeastStems.as_view(), name="undo_least_stems"),
     path("margins/", margins.margins_page, name="margins"),
     path("margins/paper/", margins.margins_paper, name="margins_paper"),
     path("margins/sales/", margins.margin_sales, name="margin_sales"),

@@ -16,8 +16,8 @@ PAPERS = ("label", "_paper", "dispatch_note", "picking_list")
 OPEN_TO: dict[str, dict[str, str]] = {
     "owner bookkeeper": {
         "books": (
-            "bring_in close closes earnings margin_sales margins margins_paper market_days market_days_paper proof reopen "
-            "valuation valuation_paper"
+            "bring_in close closes earnings earnings_paper least_stems margin_sales margins margins_paper market_days "
+            "market_days_paper proof reopen set_least_stems undo_least_stems valuation valuation_paper"
         ),
         "costing": "figure how_far kinds move_kind node node_paper overheads plan_overheads undo_move_of_kind undo_overheads",
         "daybook": (

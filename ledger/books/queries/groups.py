@@ -102,6 +102,18 @@ def grouped(rows: Sequence[Earned], by: str) -> list[Group]:
     return sorted(groups, key=_rank)
 
 
+def parted_again(group: Group) -> list[Group]:
+    """One group's parts, each planting by itself."""
+    parts: dict[int, list[Part]] = defaultdict(list)
+    for part in group.parts:
+        parts[part.of.planting.pk].append(part)
+    found = [
+        Group(("planting", pk), str(of.variety), of.get_absolute_url(), _opens(several), several)
+        for pk, several in parts.items() for of in (several[0].of.planting,)
+    ]
+    return sorted(found, key=_rank)
+
+
 def _placed(row: Earned, by: str, beds: dict[int, Bed]) -> Iterator[tuple[tuple[str, int, str, str], Part]]:
     if by in {"bed", "plot"}:
         for bed, part in _by_bed(row):

@@ -22,7 +22,7 @@ A column in brackets may be empty or missing.
                     (fresh_water_per_cent), (dry_water_per_cent)
     varieties       key, species, name, (colour)
     places          key, name, unit, room
-    ways            key, name, with_tax, trade
+    ways            key, name, with_tax, trade, (kind)
     customers       key, name, (trade), (contact), (email), (address), (tax_number), (days_to_pay)
     lines           key, (variety), (name), (colour), grade, finish, unit, (stems), (grams)
     boxes           key, (shelf), (note)
@@ -60,8 +60,14 @@ A column in brackets may be empty or missing.
     held_backs      key, box, on, until, why
     lets_go         held_back, on
     overheads       on, year, overheads, usual_idle_and_luck, usual_base, (storage), (source)
-    terms           way, on, (fee_per_cent), (fixed_day), (usual_takings), margin_per_cent, (ending)
-    prices          way, line, on, price
+    terms           way, on, (fee_per_cent), (card_share_per_cent), (pitch_per_cent), (bad_debt_per_cent), (days_to_wait),
+                    (interest_per_cent), (fixed_day), (day_minutes), (hour_cost), (usual_takings), (fixed_parcel), (carriage),
+                    (usual_parcel), margin_per_cent, (ending), (ending_every)
+    prices          way, line, on, (at_least), (price)
+    offers          key, way, on, name, quantity, price, (until)
+    offer_lines     offer, line
+    offer_ends      offer, on
+    own_prices      customer, way, line, on, (at_least), (price)
     stall_days      key, on, name, way
     sales           key, on, way, (stall_day), (customer), (note), (beyond_record)
     sale_lines      sale, (line), (lot), quantity, (price), (box)
@@ -107,6 +113,7 @@ PATH: tuple[Kind, ...] = (
     *runs.KINDS,
     *stock.MOVING,
     *pricing.TERMS,
+    *orders.OWN_PRICES,
     *retail.KINDS,
     *orders.KINDS,
     *stock.LATER,
