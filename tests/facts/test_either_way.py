@@ -5,7 +5,7 @@ from ledger.facts.pictures import EitherWay, Sway
 
 def picture(*rows, middle=100):
     """A picture of these rows about a middle."""
-    return EitherWay("sways", "What matters", "A tenth either way.", "Moved", "−10 %", "+10 %", middle, "now: 100", rows)
+    return EitherWay("sways", "What matters", "A tenth either way.", "Moved", "−10 %", "+10 %", middle, "100", "now: 100", rows)
 
 
 def sway(label, less, more):

@@ -50,7 +50,7 @@ class EitherWay:
     """A bar to each side of a `middle` value: to the left where moving a thing lowers it, to the right where it rises.
 
     `less` and `more` say how each was moved, `heads` what the rows of the
-    table of figures are. The longest bar is as long as the drawing allows; one
+    table of figures are, `foot` the middle beneath the drawing. The longest bar is as long as the drawing allows; one
     that is not nil is seen.
     """
 
@@ -62,6 +62,7 @@ class EitherWay:
     more: Any
     middle: int
     middle_says: str
+    foot: Any
     rows: Sequence[Sway]
 
     @property
@@ -93,7 +94,7 @@ class EitherWay:
 
     def words(self) -> list[Told]:
         """What was moved above each pair of bars, each value at its end, the middle at the foot."""
-        found = [Told(MIDDLE, self.floor + LABEL_AT + APART, self.middle_says, "middle", heavy=True)]
+        found = [Told(MIDDLE, self.floor + LABEL_AT + APART, str(self.foot), "middle", heavy=True)]
         for place, row in enumerate(self.rows):
             found.append(Told(0, place * STEP + LABEL_AT, str(row.label), "start", heavy=True))
             left, right = sorted(self._both(row), key=lambda one: one[2])

@@ -170,6 +170,6 @@ def _picture(found: WhatIf) -> EitherWay:
         "cost. The longest bar matters most: %(what)s."
     ) % {"what": rows[0].label}
     return EitherWay(
-        "sways", _("What matters most to the margin"), says, _("Moved"), _("−10 %"), _("+10 %"), middle,
+        "sways", _("What matters most to the margin"), says, _("Moved"), _("−10 %"), _("+10 %"), middle, said(middle),
         _("margin as asked: %(amount)s") % {"amount": said(middle)}, rows,
     )
