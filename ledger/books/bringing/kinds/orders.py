@@ -5,8 +5,8 @@ from typing import Any
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import User
-from ledger.sales.actions import Asked, add_customer, cancel, pack, promise_more, send, take_order
-from ledger.sales.models import Order, OrderLine, Packing
+from ledger.sales.actions import Asked, add_customer, cancel, pack, promise_more, send, set_own_price, take_order
+from ledger.sales.models import CustomerPrice, Order, OrderLine, Packing
 from ledger.stock.models import Box
 
 from ..columns import Day, Key, Money, Ref, Whole, Words, YesNo
@@ -25,6 +25,10 @@ def _pack(*, by: User, box: Box | None = None, **given: Any) -> Packing:
     return pack(by=by, box=box, **given)
 
 
+def _set_own_price(*, by: User, amount: int | None = None, **given: Any) -> CustomerPrice:
+    return set_own_price(by=by, amount=amount, **given)
+
+
 CUSTOMERS = (
     Kind(
         "customers", "selling", _("customers"), add_customer,
@@ -32,6 +36,16 @@ CUSTOMERS = (
             Key("key"), Words("name"), YesNo("trade", required=False), Words("contact", required=False),
             Words("email", required=False), Words("address", required=False), Words("tax_number", required=False),
             Whole("days_to_pay", required=False),
+        ),
+    ),
+)
+OWN_PRICES = (
+    Kind(
+        "own_prices", "prices", _("one customer's own price of a line by a way, from a day"), _set_own_price,
+        (
+            Ref("customer", to="customers"), Ref("way", to="ways"), Ref("line", to="lines"), Day("on"),
+            Whole("at_least", required=False, about=_("for so many or more at once; empty: any number")),
+            Money("price", gives="amount", required=False, about=_("of one; empty: the price list again")),
         ),
     ),
 )
