@@ -111,3 +111,10 @@ class MarginForm(StretchForm):
             ("market_day", _("market day")),
         ],
     )
+
+
+class BedPlanForm(forms.Form):
+    """The season whose beds are drawn, and a day of it."""
+
+    season = forms.IntegerField(label=_("Season"), required=False, min_value=1990, max_value=2200)
+    on = DayField(label=_("On the day"), required=False)

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import bring_in, closing, earnings, least, margins, proof, valuation
+from .views import bed_plan, bring_in, closing, earnings, least, margins, proof, valuation
 
 app_name = "books"
 urlpatterns = [
@@ -14,6 +14,8 @@ urlpatterns = [
     path("margins/", margins.margins_page, name="margins"),
     path("margins/paper/", margins.margins_paper, name="margins_paper"),
     path("margins/sales/", margins.margin_sales, name="margin_sales"),
+    path("bed-plan/", bed_plan.bed_plan_page, name="bed_plan"),
+    path("bed-plan/paper/", bed_plan.bed_plan_paper, name="bed_plan_paper"),
     path("market-days/", margins.market_days_page, name="market_days"),
     path("market-days/paper/", margins.market_days_paper, name="market_days_paper"),
     path("valuation/", valuation.valuation, name="valuation"),

@@ -1,6 +1,7 @@
 """Pictures drawn on the server: where each shape stands, in whole units of the drawing."""
 
 from .bars import FOOT, HEAD, HIGH, STEP, Bar, DayBars, Layer, StackedBars
+from .bed_rows import BedRows, RowBar
 from .either_way import EitherWay, Sway
 from .flow import Shape, StemFlow
 from .plan import Part, PlanOfBeds, PlotDrawn, outlines
@@ -16,6 +17,7 @@ __all__ = [
     "STEP",
     "UNKNOWN",
     "Bar",
+    "BedRows",
     "DayBars",
     "EitherWay",
     "Layer",
@@ -24,6 +26,7 @@ __all__ = [
     "PlotDrawn",
     "RankedBars",
     "RankedRow",
+    "RowBar",
     "Shade",
     "Shades",
     "Shape",

@@ -11,7 +11,7 @@ from ledger.reckoning.plan import Patch, in_rows
 
 from .shades import PLAIN, Shade
 
-METRE, APART = 100, Fraction(3, 2)
+METRE, APART = 100, Fraction(1)
 WORD_SIZE, SMALLEST_WORD, LETTER = 16, 9, Fraction(3, 5)
 SHEET = 720
 
@@ -89,6 +89,8 @@ class PlanOfBeds:
     small: bool = False
     width: int = 0
     height: int = 0
+    long: int = 0
+    rule: tuple[int, int, int, int] = (0, 0, 0, 0)
     grounds: list[Ground] = field(default_factory=list)
     words: list[PlanWords] = field(default_factory=list)
 
@@ -99,6 +101,9 @@ class PlanOfBeds:
         places = in_rows(sizes, wide=widest, apart=APART)
         self.width = units(widest)
         self.height = units(max((place.back for place in places), default=Fraction(1)))
+        self.long = metres_of_rule(widest)
+        self.rule = (units(widest - self.long), self.height + self.word_size, self.width, self.height + 5 * self.word_size // 2)
+        self.height += 0 if self.small else 3 * self.word_size
         for plot, place in zip(self.plots, places, strict=True):
             self._draw(plot, place, head)
 
@@ -106,6 +111,16 @@ class PlanOfBeds:
     def unit(self) -> int:
         """A unit of words and lines: a 720th of the drawing's width, two of a small plan."""
         return max(1, self.width // (SHEET // 3 if self.small else SHEET))
+
+    @property
+    def thick(self) -> int:
+        """How thick the rule is."""
+        return 2 * self.unit
+
+    @property
+    def word_size(self) -> int:
+        """How large its words are."""
+        return WORD_SIZE * self.unit
 
     @property
     def dash(self) -> str:
@@ -139,11 +154,12 @@ class PlanOfBeds:
 
     def _say(self, patch: Patch, lines: Sequence[str], shade: Shade) -> None:
         """Write along the longer side, in one line where it fits, smaller or not at all where it does not."""
-        turned = patch.deep > patch.wide
+        turned = patch.deep > patch.wide and not self.small
         long, short = units(max(patch.wide, patch.deep)), units(min(patch.wide, patch.deep))
         text = ": ".join(line for line in lines if line)
-        size = min(WORD_SIZE * self.unit, int(short * Fraction(4, 5)), int(long / (max(len(text), 1) * LETTER)))
-        if text and size >= SMALLEST_WORD * self.unit * (2 if self.small else 1) // 2:
+        room = short if self.small else long
+        size = min(WORD_SIZE * self.unit, int(short * Fraction(4, 5)), int(room / (max(len(text), 1) * LETTER)))
+        if text and size >= (1 if self.small else SMALLEST_WORD * self.unit // 2):
             x, y = units(patch.left + patch.wide / 2), units(patch.front + patch.deep / 2)
             self.words.append(PlanWords(x, y, text, size, shade.words_ink, shade.words, turned))
 
@@ -166,6 +182,14 @@ def ground(patch: Patch, ink: str, fill: str, *, dashed: bool = False, says: str
     """A patch as a rectangle of the drawing, its edges to a centimetre."""
     x, y = units(patch.left), units(patch.front)
     return Ground(x, y, units(patch.right) - x, units(patch.back) - y, ink, fill, dashed, says)
+
+
+def metres_of_rule(wide: Fraction) -> int:
+    """How many metres the rule beneath a plan so wide is long: the most of 1, 2, 5, 10, 20, 50, … within a third of it."""
+    size = 1
+    while 10 * size * 3 <= wide:
+        size *= 10
+    return max(digit * size for digit in (1, 2, 5) if digit * size * 3 <= wide or digit * size == 1)
 
 
 def units(length: Fraction) -> int:

@@ -35,10 +35,14 @@ UNKNOWN = Shade("?", "ink-plan-unknown", "#efe2bd", "#2a241d", None, None)
 
 
 class Shades:
-    """Six shades for whole amounts, three to either side of nothing, in steps of a round number."""
+    """Six shades for whole amounts, three to either side of nothing, in steps of a round number.
+
+    Three quarters of the amounts lie within two steps, so that one far from the rest does not make them all alike.
+    """
 
     def __init__(self, amounts: Iterable[int]) -> None:
-        self.step = round_step(max((abs(amount) for amount in amounts), default=0))
+        sizes = sorted(abs(amount) for amount in amounts)
+        self.step = round_step(sizes[len(sizes) * 3 // 4] if sizes else 0)
         below = [
             self._shade(place, one, -(STEPS - place) * self.step if place else None, -(STEPS - 1 - place) * self.step)
             for place, one in enumerate(BELOW)
@@ -59,14 +63,14 @@ class Shades:
 
 
 def round_step(most: int) -> int:
-    """Return the least of 1, 2, 5, 10, 20, 50, … that reaches `most` in three steps.
+    """Return the least of 1, 2, 5, 10, 20, 50, … that reaches `most` in two steps.
 
     >>> round_step(0), round_step(7), round_step(1450)
-    (1, 5, 500)
+    (1, 5, 1000)
     """
     size = 1
     while True:
         for digit in (1, 2, 5):
-            if digit * size * STEPS >= most:
+            if 2 * digit * size >= most:
                 return digit * size
         size *= 10
