@@ -46,8 +46,8 @@ class Report:
     bridge: YearBridge | None
 
 
-def report(asked: Question, on: date) -> Report:
-    """Bed earnings of the seasons asked about as of a day."""
+def report(asked: Question, on: date, *, bridged: bool = True) -> Report:
+    """Bed earnings of the seasons asked about as of a day; without the bridge where nobody looks at it."""
     made = book(on)
     tracing = Tracing(made, on)
     first = asked.first if asked.first is not None else latest_season(made)
@@ -59,7 +59,7 @@ def report(asked: Question, on: date) -> Report:
         on, first, last, "planting" if within else asked.by, within, groups,
         ranked_groups(groups, scarce=asked.scarce, month=asked.month, on=on),
         [] if within else verdicts(rows, least_stems_on(on)),
-        None if within else bridge(rows, tracing, first, last),
+        bridge(rows, tracing, first, last) if bridged and not within else None,
     )
 
 

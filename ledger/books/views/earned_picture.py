@@ -13,11 +13,11 @@ from ledger.facts.printing import Money
 from ..queries.ranking import Ranking
 from .earned_rows import EarnedRow
 
-MOST_ROWS = 20
+MOST_ROWS = 15
 
 
 def picture_of(ranking: Ranking, rows: Mapping[tuple[str, int], EarnedRow], title: Any) -> RankedBars | None:
-    """The first twenty of a ranking; None where nothing is ranked."""
+    """The first fifteen of a ranking; None where nothing is ranked."""
     drawn = [_row(rows[one.of.key]) for one in ranking.rows[:MOST_ROWS]]
     if not drawn:
         return None

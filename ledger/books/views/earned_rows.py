@@ -124,5 +124,5 @@ def bridge_rows(found: Bridge, start: Any, end: Any) -> list[BridgeRow]:
     labels = [STEPS.get(step.what) or place_words(step.what) for step in steps]
     rows = [BridgeRow(label, amount) for label, amount in zip(labels, amounts, strict=True)]
     begins = [BridgeRow(start, first, total=True)] if start else []
-    unexplained = BridgeRow(_("Nothing explains"), to_minor(found.end) - last)
+    unexplained = BridgeRow(_("Left unexplained"), to_minor(found.end) - last)
     return [*begins, *rows, unexplained, BridgeRow(end, to_minor(found.end), total=True)]

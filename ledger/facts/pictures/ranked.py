@@ -9,7 +9,7 @@ from typing import Any
 from .bars import Bar, Layer
 from .words import WIDE, Words
 
-WORDS_DOWN, FIRST_DOWN, BAR_HIGH, BARS_APART, ROW_HIGH = 24, 34, 16, 2, 82
+WORDS_DOWN, FIRST_DOWN, BAR_HIGH, BARS_APART, ROW_HIGH = 22, 30, 11, 1, 64
 LAYERS = (("in", "#45503a"), ("left", "#c29a2b"), ("out", "#7c3420"))
 
 
