@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import customers, invoices, orders, own_prices, packing, retail
+from .views import availability, customers, invoices, orders, own_prices, packing, retail
 
 app_name = "sales"
 urlpatterns = [
@@ -14,6 +14,10 @@ urlpatterns = [
     path("stall-days/begin/", retail.OpenStallDay.as_view(), name="open_stall_day"),
     path("stall-days/<int:pk>/", retail.stall_day, name="stall_day"),
     path("stall-days/<int:pk>/undo/", retail.UndoStallDay.as_view(), name="undo_stall_day"),
+    path("available/", availability.show, name="availability"),
+    path("available/paper/", availability.show_paper, name="availability_paper"),
+    path("available/table.csv", availability.show_csv, name="availability_csv"),
+    path("available/text/", availability.show_text, name="availability_text"),
     path("customers/", customers.Customers.as_view(), name="customers"),
     path("customers/add/", customers.AddCustomer.as_view(), name="add_customer"),
     path("customers/<int:pk>/", customers.customer, name="customer"),
