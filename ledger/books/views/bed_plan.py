@@ -84,10 +84,10 @@ class Draws:
             return PLAIN
         return UNKNOWN if stood.per_m2 is None else self.shades.of(stood.per_m2)
 
-    def row(self, bed: BedEarned) -> tuple[BedEarned, Shade | None, Any, list[str]]:
+    def row(self, bed: BedEarned) -> tuple[BedEarned, Shade | None, Any, list[list[str]]]:
         """A bed's row of figures: its shade, why it cannot be told, and what a m2 earned in the midst of each month."""
         shade = None if bed.per_m2 is None else self.shades.of(bed.per_m2)
-        months = [", ".join(map(self._figure, bed.on(month))) for month in self.plan.months]
+        months = [[self._figure(one) if one.of_season else "*" for one in bed.on(month)] for month in self.plan.months]
         return bed, shade, WHY_NOT.get(bed.missing, ""), months
 
     def _figure(self, stood: Stood) -> str:
