@@ -14,13 +14,13 @@ from django.template.loader import render_to_string
 STYLESHEET = Path("grower") / "static" / "paper.css"
 
 
-def paper(request: HttpRequest, template: str, context: dict[str, Any], filename: str) -> HttpResponse:
-    """The template as a PDF named `filename`, or the same template as a print-ready page."""
+def paper(request: HttpRequest, template: str, context: dict[str, Any], filename: str, *, css: str = "") -> HttpResponse:
+    """The template as a PDF named `filename`, or the same template as a print-ready page; `css`: more rules of the PDF."""
     weasyprint = pdf_maker()
     html = render_to_string(template, {**context, "as_page": weasyprint is None}, request=request)
     if weasyprint is None:
         return HttpResponse(html)
-    response = HttpResponse(_pdf(weasyprint, html), content_type="application/pdf")
+    response = HttpResponse(_pdf(weasyprint, html, css), content_type="application/pdf")
     response["Content-Disposition"] = f'inline; filename="{filename}"'
     return response
 
@@ -35,13 +35,14 @@ def pdf_maker() -> Any:
     return weasyprint
 
 
-def _pdf(weasyprint: Any, html: str) -> bytes:
+def _pdf(weasyprint: Any, html: str, more: str) -> bytes:
     """Only what the paper itself carries is read: nothing is fetched."""
     from weasyprint.urls import URLFetcher
 
     fonts, css = _fonts_and_css()
     document = weasyprint.HTML(string=html, url_fetcher=URLFetcher(allowed_protocols=["data"]))
-    return document.write_pdf(stylesheets=[css], font_config=fonts)
+    sheets = [css, weasyprint.CSS(string=more, font_config=fonts)] if more else [css]
+    return document.write_pdf(stylesheets=sheets, font_config=fonts)
 
 
 @lru_cache(maxsize=1)

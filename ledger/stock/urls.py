@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import book, boxes, counts, holding_back, holds, lines, making_up, recipes, runs
+from .views import book, boxes, counts, holding_back, holds, labels, lines, making_up, recipes, runs
 
 app_name = "stock"
 urlpatterns = [
@@ -28,7 +28,8 @@ urlpatterns = [
     path("boxes/new/", boxes.NewBox.as_view(), name="new_box"),
     path("boxes/find/", boxes.find_box, name="find_box"),
     path("boxes/<int:pk>/", boxes.box, name="box"),
-    path("boxes/<int:pk>/label/", boxes.label, name="label"),
+    path("boxes/labels/", labels.labels, name="labels"),
+    path("boxes/<int:pk>/label/", labels.label, name="label"),
     path("boxes/<int:pk>/change/", boxes.ChangeBox.as_view(), name="change_box"),
     path("boxes/<int:pk>/count/", counts.CountBox.as_view(), name="count_box"),
     path("boxes/<int:pk>/hold-back/", holding_back.HoldBack.as_view(), name="hold_back"),

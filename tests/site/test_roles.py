@@ -25,7 +25,7 @@ OPEN_TO: dict[str, dict[str, str]] = {
             "undo_pay undo_purchase undo_worker_rate undo_year_of_space years_of_space"
         ),
         "growing": "undo_cut_value value_ways",
-        "pricing": "cost_sheet cost_sheet_paper what_if what_if_paper",
+        "pricing": "cost_sheet cost_sheet_paper warnings what_if what_if_paper",
         "stock": "buy_in undo_buying_in",
     },
     "owner hand seller bookkeeper": {

@@ -2,12 +2,14 @@
 
 from .boxes import BoxForm, CountForm, FindBoxForm, HoldBackForm, MoveForm, NewBoxForm, TakeOutForm
 from .bunching import RunForm, field_from
+from .labels import LabelsForm
 from .lines import BunchesForm, HoldForm, LineForm
 from .making_up import BringDownForm, BuyInForm, MakeUpForm, RecipeFor, RecipeForm, ReworkForm
 from .rows import key_of
 
 __all__ = [
     "BoxForm", "BringDownForm", "BunchesForm", "BuyInForm", "CountForm", "FindBoxForm", "HoldBackForm", "HoldForm",
-    "LineForm", "MakeUpForm", "MoveForm", "NewBoxForm", "RecipeFor", "RecipeForm", "ReworkForm", "RunForm", "TakeOutForm",
+    "LabelsForm", "LineForm", "MakeUpForm", "MoveForm", "NewBoxForm", "RecipeFor", "RecipeForm", "ReworkForm", "RunForm",
+    "TakeOutForm",
     "field_from", "key_of",
 ]

@@ -10,7 +10,6 @@ from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.pages import Link, ListPage, Verb, links_for
-from ledger.facts.paper import address_of, paper, qr_picture
 from ledger.facts.queries import holding, today
 from ledger.reckoning.years import season_of
 from ledger.stock import actions
@@ -37,6 +36,7 @@ class Boxes(ListPage):
         return [
             Link(_("Begin a box"), reverse("stock:new_box"), "boxes"),
             Link(_("Find a box by its id"), reverse("stock:find_box")),
+            Link(_("Print labels"), reverse("stock:labels")),
             Link(_("Counts"), reverse("stock:counts")),
             Link(_("The stock book"), reverse("stock:movements")),
         ]
@@ -103,17 +103,6 @@ def _hold_back_link(box: Box) -> Link:
     if held_back is not None:
         return Link(_("Let it go"), reverse("stock:let_go", args=[held_back.pk]), "boxes")
     return Link(_("Hold it back"), reverse("stock:hold_back", args=[box.pk]), "boxes")
-
-
-def label(request: HttpRequest, pk: int) -> HttpResponse:
-    """The box's label as paper."""
-    box = get_object_or_404(Box, pk=pk)
-    contents = contents_of(box)
-    context = {
-        "box": box, "contents": contents, "cautions": cautions_of(contents),
-        "qr": qr_picture(address_of(request, box.get_absolute_url())),
-    }
-    return paper(request, "print/label.html", context, f"box-{box.code}.pdf")
 
 
 def find_box(request: HttpRequest) -> HttpResponse:
