@@ -46,6 +46,7 @@ STEM: list[tuple[Any, list[tuple[Any, str, str | tuple[str, ...]]]]] = [
         (_("Payments"), "sales:payments", ("invoices", "see_takings")),
         (_("What florists can have"), "sales:availability", ("prices", "see_takings")),
         (_("Price lists"), "pricing:prices", ("prices", "see_takings")), (_("Offers"), "pricing:offers", ()),
+        (_("Prices to look at"), "pricing:warnings", "see_costs"),
         (_("Ways of selling"), "pricing:ways", ("prices", "see_takings")),
     ]),
     (_("valued"), [

@@ -2,11 +2,12 @@
 
 from django.urls import path
 
-from .views import lists, offers, prices, sheets, ways, what_if
+from .views import lists, offers, prices, sheets, warnings, ways, what_if
 
 app_name = "pricing"
 urlpatterns = [
     path("prices/", prices.Prices.as_view(), name="prices"),
+    path("prices/to-look-at/", warnings.show, name="warnings"),
     path("prices/set/", prices.SetPrice.as_view(), name="set_price"),
     path("prices/<int:pk>/end/", prices.EndPrice.as_view(), name="end_price"),
     path("prices/<int:pk>/undo/", prices.UndoPrice.as_view(), name="undo_price"),
