@@ -21,7 +21,7 @@ from ledger.growing.models import Planting
 from ledger.reckoning.book import Key, total
 from ledger.reckoning.sharing import MILLION
 from ledger.reckoning.taking import proportion
-from ledger.reckoning.years import year_bounds
+from ledger.reckoning.years import season_bounds, year_bounds, year_of
 from ledger.sales.queries.income import income
 
 from .earning import Earned
@@ -85,10 +85,9 @@ class State:
 
 
 def bridge(rows: Sequence[Earned], tracing: Tracing, first: int, last: int) -> YearBridge:
-    """Bridge the page's rows, seasons `first` to `last`, to the books' years of the same names up to the page's day."""
-    on, kept = tracing.made.facts.on, holding()
-    ends = {"end_month": kept.year_end_month, "end_day": kept.year_end_day}
-    begins, over = year_bounds(first, **ends)[0], year_bounds(last, **ends)[1]
+    """Bridge the page's rows, seasons `first` to `last`, to the books' years those lie in, up to the page's day."""
+    on = tracing.made.facts.on
+    begins, over = year_around(first)[0], year_around(last)[1]
     until = max(min(over, on), begins - ONE_DAY)
     wanted = {row.source for row in rows}
     before, after = _state(begins - ONE_DAY, wanted), _state(until, wanted)
@@ -97,6 +96,14 @@ def bridge(rows: Sequence[Earned], tracing: Tracing, first: int, last: int) -> Y
         begins, until, running=over > on, income=_income(page.wanted, before, after, begins, until),
         cost=_cost(page.wanted, before, after, begins, until), places=_places(begins, until),
     )
+
+
+def year_around(season: int) -> tuple[date, date]:
+    """The first and the last day of the books' year in which the middle of a season lies."""
+    kept = holding()
+    starts, over = season_bounds(season, first_month=kept.season_first_month)
+    ends = {"end_month": kept.year_end_month, "end_day": kept.year_end_day}
+    return year_bounds(year_of(starts + (over - starts) // 2, **ends), **ends)
 
 
 def _state(on: date, wanted: set[Key]) -> State:
