@@ -180,19 +180,24 @@ def test_page_of_nothing_wrong_says_so(owner, client_as):
     assert "No price is below cost" in client_as(owner).get(reverse("pricing:warnings")).content.decode()
 
 
+def priced_and_offered(owner, stall, line):
+    """4.00 for one, three for 10.00."""
+    pricing.set_price(by=owner, way=stall, line=line, on=BUNCHED, amount=400)
+    pricing.add_offer(by=owner, way=stall, on=BUNCHED, name=f"Three {line.pk}", quantity=3, amount=1000, lines=[line])
+
+
 def test_as_many_questions_for_many_prices_as_for_few(
     owner, client_as, django_assert_num_queries, django_assert_max_num_queries
 ):
     """The number of queries does not grow with the prices."""
-    thread, stall, client = spin_thread(owner), way(owner, margin_bp=3000), client_as(owner)
-    pricing.set_price(by=owner, way=stall, line=thread.line, on=BUNCHED, amount=400)
+    stall, client = way(owner, margin_bp=3000), client_as(owner)
+    priced_and_offered(owner, stall, spin_thread(owner).line)
     client.get(reverse("pricing:warnings"))
     with django_assert_max_num_queries(25) as few:
         client.get(reverse("pricing:warnings"))
     asked = len(few)
     for line in LineFactory.create_batch(3):
-        pricing.set_price(by=owner, way=stall, line=line, on=BUNCHED, amount=400)
-        pricing.add_offer(by=owner, way=stall, on=BUNCHED, name=f"Three {line.pk}", quantity=3, amount=1000, lines=[line])
+        priced_and_offered(owner, stall, line)
     client.get(reverse("pricing:warnings"))
     with django_assert_num_queries(asked):
         client.get(reverse("pricing:warnings"))
