@@ -52,7 +52,8 @@ STEM: list[tuple[Any, list[tuple[Any, str, str | tuple[str, ...]]]]] = [
     (_("valued"), [
         (_("Value of the stock"), "books:valuation", "see_costs"), (_("Bed earnings"), "books:earnings", "see_costs"),
         (_("Fewest stems to judge by"), "books:least_stems", ()),
-        (_("Margins"), "books:margins", "see_costs"), (_("Stall days worth going"), "books:market_days", "see_costs"),
+        (_("Plan of the beds"), "books:bed_plan", "see_costs"), (_("Margins"), "books:margins", "see_costs"),
+        (_("Fresh or dry"), "books:fresh_or_dry", "see_costs"), (_("Stall days worth going"), "books:market_days", "see_costs"),
         (_("Closed years"), "books:closes", "books"), (_("The proof"), "books:proof", "books"),
         (_("A season's losses"), "costing:losses", ()), (_("Where stems dry better"), "costing:dries_better", ()),
         (_("Where stems went"), "costing:season", ()),

@@ -10,6 +10,7 @@ from django.utils.dates import MONTHS
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.forms import DayField, NoDayForm, VerbForm
+from ledger.growing.models import Variety
 
 MOST_SEASONS = 30
 
@@ -118,3 +119,12 @@ class BedPlanForm(forms.Form):
 
     season = forms.IntegerField(label=_("Season"), required=False, min_value=1990, max_value=2200)
     on = DayField(label=_("On the day"), required=False)
+
+
+class FreshOrDryForm(forms.Form):
+    """The season, and one variety to be shown week by week."""
+
+    season = forms.IntegerField(label=_("Season"), required=False, min_value=1990, max_value=2200)
+    variety = forms.ModelChoiceField(
+        label=_("Variety"), required=False, queryset=Variety.objects.select_related("species"), empty_label=_("all of them")
+    )

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import bed_plan, bring_in, closing, earnings, least, margins, proof, valuation
+from .views import bed_plan, bring_in, closing, earnings, fresh_or_dry, least, margins, proof, valuation
 
 app_name = "books"
 urlpatterns = [
@@ -16,6 +16,8 @@ urlpatterns = [
     path("margins/sales/", margins.margin_sales, name="margin_sales"),
     path("bed-plan/", bed_plan.bed_plan_page, name="bed_plan"),
     path("bed-plan/paper/", bed_plan.bed_plan_paper, name="bed_plan_paper"),
+    path("fresh-or-dry/", fresh_or_dry.fresh_or_dry_page, name="fresh_or_dry"),
+    path("fresh-or-dry/paper/", fresh_or_dry.fresh_or_dry_paper, name="fresh_or_dry_paper"),
     path("market-days/", margins.market_days_page, name="market_days"),
     path("market-days/paper/", margins.market_days_paper, name="market_days_paper"),
     path("valuation/", valuation.valuation, name="valuation"),

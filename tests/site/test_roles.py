@@ -16,7 +16,8 @@ PAPERS = ("label", "_paper", "dispatch_note", "picking_list")
 OPEN_TO: dict[str, dict[str, str]] = {
     "owner bookkeeper": {
         "books": (
-            "bed_plan bed_plan_paper bring_in close closes earnings earnings_paper least_stems margin_sales margins "
+            "bed_plan bed_plan_paper fresh_or_dry fresh_or_dry_paper "
+            "bring_in close closes earnings earnings_paper least_stems margin_sales margins "
             "margins_paper market_days market_days_paper proof reopen set_least_stems undo_least_stems valuation valuation_paper"
         ),
         "costing": "figure how_far kinds move_kind node node_paper overheads plan_overheads undo_move_of_kind undo_overheads",

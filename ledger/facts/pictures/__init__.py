@@ -7,6 +7,7 @@ from .flow import Shape, StemFlow
 from .plan import Part, PlanOfBeds, PlotDrawn, outlines
 from .ranked import RankedBars, RankedRow
 from .shades import PLAIN, UNKNOWN, Shade, Shades
+from .side_by_side import Pair, SideBySide
 from .words import Words
 
 __all__ = [
@@ -21,6 +22,7 @@ __all__ = [
     "DayBars",
     "EitherWay",
     "Layer",
+    "Pair",
     "Part",
     "PlanOfBeds",
     "PlotDrawn",
@@ -30,6 +32,7 @@ __all__ = [
     "Shade",
     "Shades",
     "Shape",
+    "SideBySide",
     "StackedBars",
     "StemFlow",
     "Sway",
