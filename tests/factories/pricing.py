@@ -5,7 +5,7 @@ from datetime import date
 import factory
 
 from ledger.pricing import actions
-from ledger.pricing.models import Price, Way, WayTerms
+from ledger.pricing.models import Offer, Price, Way, WayTerms
 
 from .drying import ByOwner
 from .stock import LineFactory
@@ -54,3 +54,18 @@ class PriceFactory(ByOwner):
     on = date(2024, 1, 1)
     amount = 550
     _act = staticmethod(actions.set_price)
+
+
+class OfferFactory(ByOwner):
+    """Three of one line for 12.00 at a stall."""
+
+    class Meta:
+        model = Offer
+
+    way = factory.SubFactory(StallFactory)
+    on = date(2024, 1, 1)
+    name = "Three for 12.00"
+    quantity = 3
+    amount = 1200
+    lines = factory.LazyFunction(lambda: [LineFactory()])
+    _act = staticmethod(actions.add_offer)

@@ -47,6 +47,8 @@ def end_offer(*, by: User, offer: Offer, on: date) -> OfferEnd:
     """End an offer: it holds no longer from that day on."""
     offer = Offer.objects.lock(offer)
     require_standing(offer)
+    if offer.ends.filter(undone_at__isnull=True).exists():
+        raise refusal(None, _("It has been ended already."), code="already_ended")
     if on <= offer.on:
         raise refusal("on", _("It began only on %(on)s. Undo it instead."), code="too_early", on=offer.on)
     if offer.until is not None and on > offer.until:
