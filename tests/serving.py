@@ -26,10 +26,10 @@ def clean(folder: Path, more: dict[str, str]) -> dict[str, str]:
 
 
 @contextmanager
-def serving(folder: Path, *arguments: str) -> Iterator[list[str]]:
+def serving(folder: Path, *arguments: str, **environment: str) -> Iterator[list[str]]:
     """A server on any free port; gives the lines it printed up to its address."""
     command = [sys.executable, "manage.py", "start", "--port", "0", *arguments]
-    server = subprocess.Popen(command, cwd=settings.ROOT, env=clean(folder, {}), stdout=subprocess.PIPE, text=True)
+    server = subprocess.Popen(command, cwd=settings.ROOT, env=clean(folder, environment), stdout=subprocess.PIPE, text=True)
     try:
         lines = []
         for line in server.stdout:
