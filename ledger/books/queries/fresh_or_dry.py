@@ -108,7 +108,7 @@ Cut = tuple[int, date]
 
 
 def fresh_or_dry(season: int | None, on: date, variety: int | None = None) -> tuple[int, list[OfVariety]]:
-    """The season (None: the latest with stems), and each of its varieties as known on a day, by name."""
+    """The season (None: the latest with stems), and each of its varieties as known on a day: those that can be compared first, by name."""
     made = book(on)
     wanted, month = season if season is not None else latest_season(made), made.facts.calendar.season_first_month
     variety_of = dict(Planting.objects.values_list("pk", "variety_id"))
@@ -135,7 +135,7 @@ def _by_variety(weeks: Mapping[Cut, tuple[Side, Side]], least: int | None) -> li
         if fresh.stems or dried.stems or dried.unsold:
             found[variety].append(Compared(names[variety], week, fresh, dried, least))
     rows = [OfVariety(_together(of_weeks, least), of_weeks) for of_weeks in found.values()]
-    return sorted(rows, key=lambda row: str(row.season.variety))
+    return sorted(rows, key=lambda row: (bool(row.season.why_not), str(row.season.variety)))
 
 
 def _together(weeks: Sequence[Compared], least: int | None) -> Compared:

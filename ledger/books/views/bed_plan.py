@@ -13,6 +13,7 @@ from django.urls import reverse
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
+from django.utils.translation import ngettext
 
 from ledger.facts.pages import Link, links_for, require_may
 from ledger.facts.paper import paper
@@ -118,9 +119,11 @@ class Draws:
         """What stood in the beds on a day, each planting by what its m2 earned."""
         stood = [one for bed in self.plan.beds.values() for one in bed.on(day)]
         held = sum((one.area for one in stood), start=0)
-        says = _("On %(day)s %(plantings)d plantings stood on %(m2)s m2 of the beds.") % {
-            "day": date_format(day), "plantings": len({one.planting.pk for one in stood}), "m2": held,
-        }
+        plantings = len({one.planting.pk for one in stood})
+        says = ngettext(
+            "On %(day)s %(n)d planting stood on %(m2)s m2 of the beds.", "On %(day)s %(n)d plantings stood on %(m2)s m2 of the beds.",
+            plantings,
+        ) % {"day": date_format(day), "n": plantings, "m2": held}
         return self._plan(name, _("What stood in the beds on %(day)s") % {"day": date_format(day)}, says,
                           lambda bed: [self._part(one) for one in bed.on(day)], small=small)
 

@@ -1,0 +1,97 @@
+"""Which stall day was worth going, worked by hand."""
+
+from datetime import date
+
+from django.urls import reverse
+
+from ledger.books.queries.market_days import COST_MORE, NOT_THE_HOURS, NOT_YET, WORTH, by_market, market_days, total_of
+from ledger.sales import actions as sales
+from tests.books.market import ASKED, SEPTEMBER, market, stand_there
+
+OCTOBER = date(2024, 10, 5)
+
+
+def figures(day):
+    """Net, goods, pitch and fees, paid work, what was left, own hours, what was left then, an hour there."""
+    return day.net, day.shelf, day.fixed, day.work, day.left, day.own_work, day.after_own, day.an_hour
+
+
+def only_day(owner, **given):
+    """The one market day."""
+    market(owner, **given)
+    (day,) = market_days(*SEPTEMBER, ASKED)
+    return day
+
+
+def test_a_day_that_paid_its_goods_its_pitch_and_the_hours(owner):
+    """150.00 net less 61.33 goods, 10.00 pitch and 3.60 fees leaves 75.07 for an hour that wanted 12.00."""
+    day = only_day(owner)
+
+    assert figures(day) == (15000, 6133, 1360, 0, 7507, 1200, 6307, 7507)
+    assert day.verdict == WORTH
+
+
+def test_a_day_that_paid_its_costs_and_not_the_hours(owner):
+    """Eight hours want 96.00 and 75.07 are there: 9.38 an hour."""
+    day = only_day(owner, minutes=480)
+
+    assert figures(day)[4:] == (7507, 9600, -2093, 938)
+    assert day.verdict == NOT_THE_HOURS
+
+
+def test_a_day_that_cost_more_than_it_brought(owner):
+    """A pitch of 100.00 leaves 14.93 short before any hour."""
+    day = only_day(owner, pitch=10000)
+
+    assert (day.left, day.verdict) == (-1493, COST_MORE)
+
+
+def test_paid_work_is_a_cost_of_the_day_and_its_hours_count_there(owner):
+    """Another hour at 15.00 leaves 60.07; before any work was paid 75.07 were there for two hours."""
+    stand_there(owner, market(owner).day, 60, 1500, paid=True)
+    (day,) = market_days(*SEPTEMBER, ASKED)
+
+    assert (day.work, day.left, day.minutes, day.own_minutes, day.an_hour) == (1500, 6007, 120, 60, 3754)
+
+
+def test_what_is_missing_is_said_and_never_nothing(owner):
+    """A day without any entry, goods without a known cost, and hours without a rate cannot be told."""
+    made = market(owner, pitch=0, minutes=0)
+    bare = market_days(*SEPTEMBER, ASKED)[0]
+    stand_there(owner, made.day, 60, rate=0)
+    no_rate = market_days(*SEPTEMBER, ASKED)[0]
+
+    assert (bare.verdict, no_rate.verdict) == (NOT_YET, NOT_YET)
+    assert (bare.left, bare.after_own, bare.an_hour) == (None, None, None)
+    assert "no pitch, drive or hours" in str(bare.why_not)
+
+
+def test_goods_without_a_known_cost_keep_a_day_from_being_told(owner):
+    """The fresh stems' planting still grows and nobody said what it will give."""
+    market(owner, cleared=False)
+    (day,) = market_days(*SEPTEMBER, SEPTEMBER[1])
+
+    assert "no known cost" in str(day.why_not)
+
+
+def test_markets_gather_their_days_and_leave_out_what_cannot_be_told(owner):
+    """The October day has no entry: its market's row is the September one, another market cannot be told."""
+    made = market(owner)
+    sales.open_stall_day(by=owner, on=OCTOBER, name="Green", way=made.way)
+    sales.open_stall_day(by=owner, on=OCTOBER, name="Marl square", way=made.way)
+    days = market_days(SEPTEMBER[0], ASKED, ASKED)
+    green, marl = by_market(days)
+
+    assert (green.name, green.days, green.left, marl.days, marl.verdict) == ("Green", 1, 7507, 0, NOT_YET)
+    assert figures(total_of(days)) == figures(green)
+
+
+def test_the_page_and_paper_tell_the_verdict_with_its_reason(owner, client_as):
+    """In words, with what was left."""
+    market(owner)
+    client, asked = client_as(owner), {"first": "2024-09-01", "last": "2024-09-30"}
+    page = client.get(reverse("books:market_days"), asked).content.decode()
+
+    assert "worth going: 63.07 beyond all it cost, own hours too" in page
+    assert client.get(reverse("books:market_days_paper"), asked).status_code == 200
+    assert market_days(date(2025, 1, 1), date(2025, 1, 2), ASKED) == []
