@@ -4,8 +4,9 @@ from .customers import Customer, CustomerPrice
 from .invoices import Invoice, InvoiceLine, Payment
 from .orders import Dispatch, DispatchLine, Order, OrderLine, Packing, Parcel
 from .retail import Sale, SaleLine, SaleTaking, StallDay
+from .stall import CardPayout, StallBox, TinCount
 
 __all__ = [
-    "Customer", "CustomerPrice", "Dispatch", "DispatchLine", "Invoice", "InvoiceLine", "Order", "OrderLine", "Packing", "Parcel",
-    "Payment", "Sale", "SaleLine", "SaleTaking", "StallDay",
+    "CardPayout", "Customer", "CustomerPrice", "Dispatch", "DispatchLine", "Invoice", "InvoiceLine", "Order", "OrderLine",
+    "Packing", "Parcel", "Payment", "Sale", "SaleLine", "SaleTaking", "StallBox", "StallDay", "TinCount",
 ]

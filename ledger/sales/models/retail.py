@@ -38,20 +38,30 @@ class Sale(Fact):
     """One retail sale by one way of selling.
 
     `rate_bp`: the tax rate on the day, kept. Prices are with tax when the way
-    keeps them so.
+    keeps them so. `paid`: how the money came.
     """
+
+    class Paid(models.TextChoices):
+        CASH = "cash", _("cash")
+        CARD = "card", _("card")
+        TRANSFER = "transfer", _("transfer")
 
     cost_object = models.OneToOneField(CostObject, models.PROTECT, primary_key=True, related_name="sale")
     way = models.ForeignKey(Way, models.PROTECT, related_name="sales")
     stall_day = models.ForeignKey(StallDay, models.PROTECT, null=True, blank=True, related_name="sales")
     customer = models.ForeignKey(Customer, models.PROTECT, null=True, blank=True, related_name="sales")
     rate_bp = models.PositiveIntegerField(default=0)
+    paid = models.CharField(_("paid by"), max_length=8, choices=Paid, default=Paid.CASH)
     note = models.CharField(_("note"), max_length=120, blank=True)
 
     objects = SaleQuerySet.as_manager()
 
     class Meta(Fact.Meta):
         abstract = False
+        constraints = [
+            *Fact.Meta.constraints,
+            models.CheckConstraint(condition=Q(paid__in=["cash", "card", "transfer"]), name="sale_paid_known"),
+        ]
 
     def __str__(self) -> str:
         return str(_("Sale %(key)s of %(on)s")) % {"key": self.pk, "on": self.on}
@@ -63,7 +73,7 @@ class Sale(Fact):
 class SaleLine(models.Model):
     """Bunches of one line, or stems of one lot sold fresh (`parting`), at one price each (minor units).
 
-    `off`: what an offer took off the whole line, minor units.
+    `off`: what an offer took off the whole line, minor units. `why`: why another price was taken than the list's.
     """
 
     part_of = "sale"
@@ -74,6 +84,7 @@ class SaleLine(models.Model):
     price = models.PositiveBigIntegerField(_("price of one"))
     off = models.PositiveBigIntegerField(_("off by an offer"), default=0)
     offer = models.ForeignKey(Offer, models.PROTECT, null=True, blank=True, related_name="sale_lines")
+    why = models.CharField(_("why this price"), max_length=120, blank=True)
 
     class Meta:
         ordering = ["pk"]

@@ -3,10 +3,10 @@
 from .book import CountLine, Movement, StockCount
 from .boxes import Box, Content, HeldBack, LetGo
 from .holds import Balance, Hold, HoldChange
-from .lines import Line, Recipe, RecipePart
+from .lines import KeepsFor, Line, Recipe, RecipePart
 from .runs import Batch, Run, RunInput
 
 __all__ = [
-    "Balance", "Batch", "Box", "Content", "CountLine", "HeldBack", "Hold", "HoldChange", "LetGo", "Line", "Movement",
-    "Recipe", "RecipePart", "Run", "RunInput", "StockCount",
+    "Balance", "Batch", "Box", "Content", "CountLine", "HeldBack", "Hold", "HoldChange", "KeepsFor", "LetGo", "Line",
+    "Movement", "Recipe", "RecipePart", "Run", "RunInput", "StockCount",
 ]

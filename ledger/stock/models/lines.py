@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.daybook.models import Material
 from ledger.facts.models import Fact
-from ledger.growing.models import Variety
+from ledger.growing.models import Species, Variety
 from ledger.stock.queries.sets import LineQuerySet, RecipeQuerySet
 
 
@@ -157,3 +157,24 @@ class RecipePart(models.Model):
     def what(self) -> models.Model | None:
         """The line, variety or material it is a part of."""
         return self.of_line or self.variety or self.material
+
+
+class KeepsFor(Fact):
+    """How many days bunches of a species (NULL: of any) are at their best after they were made, from a day on."""
+
+    species = models.ForeignKey(Species, models.PROTECT, null=True, blank=True, related_name="keeps_for")
+    days = models.PositiveIntegerField(_("days at their best"), validators=[MinValueValidator(1), MaxValueValidator(10_000)])
+
+    class Meta(Fact.Meta):
+        abstract = False
+        constraints = [
+            *Fact.Meta.constraints,
+            models.CheckConstraint(condition=Q(days__gte=1), name="keeps_for_some_days"),
+        ]
+
+    def __str__(self) -> str:
+        of = self.species or _("any species")
+        return str(_("%(of)s: %(days)d days at their best")) % {"of": of, "days": self.days}
+
+    def get_absolute_url(self) -> str:
+        return reverse("stock:ages")

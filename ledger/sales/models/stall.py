@@ -1,0 +1,94 @@
+"""What a stall day needs besides its sales: the box on the stall, the tin, and what the card company paid out."""
+
+from django.core.validators import MinValueValidator
+from django.db import models
+from django.db.models import F, Q
+from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
+
+from ledger.daybook.models import Purchase
+from ledger.facts.models import Fact
+from ledger.pricing.models import Way
+from ledger.stock.models import Box
+
+from .retail import StallDay
+
+
+class StallBox(models.Model):
+    """The box of what lies on the stall that day; its sales take from it first, orders are never picked from it."""
+
+    part_of = "stall_day"
+    stall_day = models.OneToOneField(StallDay, models.PROTECT, primary_key=True, related_name="stall_box")
+    box = models.OneToOneField(Box, models.PROTECT, related_name="on_stall")
+
+    def __str__(self) -> str:
+        return self.box.code
+
+
+class TinCount(Fact):
+    """Cash in the tin before the first sale (the float) or after the last, minor units."""
+
+    class When(models.TextChoices):
+        BEFORE = "before", _("before the first sale")
+        AFTER = "after", _("after the last sale")
+
+    stall_day = models.ForeignKey(StallDay, models.PROTECT, related_name="tin_counts")
+    when = models.CharField(_("when"), max_length=6, choices=When)
+    amount = models.PositiveBigIntegerField(_("cash in the tin"))
+    note = models.CharField(_("note"), max_length=120, blank=True)
+
+    class Meta(Fact.Meta):
+        abstract = False
+        constraints = [
+            *Fact.Meta.constraints,
+            models.CheckConstraint(condition=Q(when__in=["before", "after"]), name="tin_count_when_known"),
+            models.UniqueConstraint(
+                fields=["stall_day", "when"], condition=Q(undone_at__isnull=True), name="tin_count_once",
+                violation_error_message=_("That is counted already; undo it to count anew."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return str(_("Tin of %(day)s")) % {"day": self.stall_day}
+
+    def get_absolute_url(self) -> str:
+        return self.stall_day.get_absolute_url()
+
+
+class CardPayout(Fact):
+    """What the card company paid out for the card sales of one way on some days: `gross` less `fee`, minor units.
+
+    `on` is the day the money came; `purchase` enters the fee as a cost (NULL: no fee).
+    """
+
+    way = models.ForeignKey(Way, models.PROTECT, related_name="card_payouts")
+    first_day = models.DateField(_("first day of sale"))
+    last_day = models.DateField(_("last day of sale"))
+    gross = models.PositiveBigIntegerField(_("card sales it says"), validators=[MinValueValidator(1)])
+    fee = models.PositiveBigIntegerField(_("fee kept"), default=0)
+    purchase = models.OneToOneField(Purchase, models.PROTECT, null=True, blank=True, related_name="card_payout")
+
+    class Meta(Fact.Meta):
+        abstract = False
+        constraints = [
+            *Fact.Meta.constraints,
+            models.CheckConstraint(
+                condition=Q(first_day__lte=F("last_day")), name="card_payout_days_in_order",
+                violation_error_message=_("The first day cannot come after the last."),
+            ),
+            models.CheckConstraint(
+                condition=Q(fee__lt=F("gross")), name="card_payout_fee_below_gross",
+                violation_error_message=_("A fee is less than what it is taken from."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return str(_("Card payout of %(on)s")) % {"on": self.on}
+
+    def get_absolute_url(self) -> str:
+        return reverse("sales:card_payout", args=[self.pk])
+
+    @property
+    def net(self) -> int:
+        """What came to the bank."""
+        return self.gross - self.fee
