@@ -171,8 +171,21 @@ def test_page_shows_what_matters_first_and_each_price_once(owner, bookkeeper, cl
     page = client_as(bookkeeper).get(reverse("pricing:warnings"), {"on": "2025-12-31"})
     words = page.content.decode()
 
-    assert [len(row.warned) for row in page.context["pressing"]] == [2] and len(page.context["other"]) == 1
+    assert [len(row.warned) for row in page.context["below"]] == [2] and page.context["thin"] == []
+    assert len(page.context["other"]) == 1
     assert words.index("below its stock cost") < words.index("1 that matters less")
+
+
+def test_a_line_of_which_nothing_is_left_matters_less(owner):
+    """All 27 drawn: its price is still said to be below cost, behind; made to order it matters all the same."""
+    thread = spin_thread(owner)
+    to_order = pricing.add_way(by=owner, name="To order", with_tax=True, kind="made_up")
+    for of in (way(owner), to_order):
+        pricing.set_price(by=owner, way=of, line=thread.line, on=BUNCHED, amount=400)
+    stock.draw(by=owner, batch=thread.batch, box=thread.box, on=date(2024, 9, 1), bunches=27, reason="display")
+
+    assert {row.of.way.name: row.pressing for row in prices_to_look_at(ON)} == {"Stall": False, "To order": True}
+    assert all(row.pressing for row in prices_to_look_at(date(2024, 8, 31)))
 
 
 def test_page_of_nothing_wrong_says_so(owner, client_as):

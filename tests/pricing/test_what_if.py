@@ -14,6 +14,7 @@ from ledger.pricing import actions as pricing
 from ledger.pricing.queries.what_if import Asked, ground_of, what_if
 from ledger.reckoning.sharing import MILLION, to_minor
 from ledger.stock import actions as stock
+from tests.factories.stock import LineFactory
 from tests.pricing.season import Season, grow, plan
 from tests.thread import BUNCHED, spin_thread
 
@@ -111,6 +112,13 @@ def test_without_a_price_the_one_proposed_stands_in(owner):
     found = what_if(ground_of(thread.line, way, ON), Asked(wage_bp=10_000))
 
     assert (found.now.price, found.then.price, found.then.proposed) == (750, 750, 850)
+
+
+def test_a_line_never_made_has_no_answer(owner):
+    """Nothing is made up for it."""
+    spin_thread(owner)
+    with pytest.raises(ValueError, match="never made"):
+        asked_of(owner, LineFactory())
 
 
 def test_what_matters_most_stands_first_and_goes_both_ways(owner):
@@ -215,6 +223,33 @@ def test_paper_says_the_same(owner, client_as):
 
     assert answer["Content-Type"] == "application/pdf"
     assert "5.48" in words and "4.59" in words and "What matters most" in words
+
+
+def test_without_a_price_the_page_says_what_stands_in(owner, client_as):
+    """The proposed price where there are terms, none where there are not: then nothing is said of margin or break-even."""
+    thread = spin_thread(owner)
+    bare = pricing.add_way(by=owner, name="Gate", with_tax=True)
+    stall(owner, thread.line, margin_bp=3000, ending=50)
+    client = client_as(owner)
+    words = page_of(client, thread.line, way=bare.pk).content.decode()
+    proposed = page_of(client, thread.line, way=bare.pk + 1).content.decode()
+
+    assert "none can be proposed: say one" in words and "What matters most" not in words and "amount=" not in words
+    assert "the price proposed stands in" in proposed and "amount=7.50" in proposed
+
+
+def test_more_must_sell_than_there_are_is_said(owner, client_as):
+    """At 4.60 a bunch of 4.59 with a fee of 2 % brings less than it cost."""
+    thread = spin_thread(owner)
+    stall(owner, thread.line, price=460, fee_bp=200)
+    assert "more than there are" in page_of(client_as(owner), thread.line).content.decode()
+
+
+def test_a_price_that_never_pays_says_so(owner, client_as):
+    """Each sale costs more than it takes."""
+    thread = spin_thread(owner)
+    stall(owner, thread.line, price=50, fixed_day=12000, usual_takings=10000)
+    assert "never: selling one takes all it brings" in page_of(client_as(owner), thread.line).content.decode()
 
 
 def test_sellers_may_not_ask(owner, seller, client_as):

@@ -206,6 +206,16 @@ def test_text_can_be_pasted(stocked, seller, client_as):
     assert "- Larkspur Tall, firsts, 10 st (deep blue): 3, 4.50" in lines and "Coming, not promised:" in lines
 
 
+def test_text_says_where_no_day_can_be_said(owner, seller, client_as):
+    """A species nobody knows the drying of."""
+    line = LineFactory()
+    batch_of(line, 3)
+    hung_of(line, 50, days=None)
+    priced(line, by=owner)
+
+    assert "about 5, day not known, 4.50" in asked(client_as(seller), "availability_text").content.decode()
+
+
 def test_paper_shows_colours_and_cautions(stocked, seller, client_as):
     """A PDF with the words of the page."""
     answer = asked(client_as(seller), "availability_paper")

@@ -67,20 +67,24 @@ class Warned:
 
 @dataclass(frozen=True)
 class PriceToLookAt:
-    """A price and all that is wrong with it, the worst first; `margin_bp` None where its cost is not known."""
+    """A price and all that is wrong with it, the worst first; `margin_bp` None where its cost is not known.
+
+    `sold`: some of the line are on hand, or the way is of what is made to order.
+    """
 
     of: Charged
     warned: Sequence[Warned]
     margin_bp: int | None
+    sold: bool
 
     @property
     def pressing(self) -> bool:
-        """Whether any of it matters at once."""
-        return self.warned[0].worry in PRESSING
+        """Whether any of it matters at once: not for a line of which nothing is left."""
+        return self.sold and self.warned[0].worry in PRESSING
 
     @property
     def below_cost(self) -> bool:
-        return self.warned[0].worry <= Worry.BELOW_SHELF
+        return self.pressing and self.warned[0].worry <= Worry.BELOW_SHELF
 
 
 def prices_to_look_at(on: date) -> list[PriceToLookAt]:
@@ -126,6 +130,8 @@ class _Judge:
         self.terms: dict[int, WayTerms] = all_terms_on(on)
         self.sheets: dict[int, CostSheet] = cost_sheets({one.line.pk: one.line for one in charged}.values(), on)
         self.steps = dict(out_of_step(charged))
+        there = Line.objects.filter(pk__in=self.sheets).on_hand_on(on).filter(there__gt=0)
+        self.on_hand = set(there.values_list("pk", flat=True))
         self.year_ago = on.replace(year=on.year - 1, day=min(on.day, 28)) if on.month == 2 else on.replace(year=on.year - 1)
 
     def look(self, one: Charged) -> PriceToLookAt:
@@ -135,7 +141,8 @@ class _Judge:
         terms = self.terms.get(one.way.pk)
         margin = margin_at(one.amount, sheet.shelf_cost, one.way, terms, self.rate) if known else None
         warned = [*self._cost(one, sheet, margin, terms), *self._step(one), *self._doubt(one, sheet), *self._age(one)]
-        return PriceToLookAt(one, sorted(warned, key=lambda warning: warning.worry), margin)
+        sold = one.line.pk in self.on_hand or one.way.kind == Way.Kind.MADE_UP
+        return PriceToLookAt(one, sorted(warned, key=lambda warning: warning.worry), margin, sold)
 
     def _cost(self, one: Charged, sheet: CostSheet, margin: int | None, terms: WayTerms | None) -> Iterator[Warned]:
         """Only the worst of: below stock cost, below cost to the shelf, margin too thin."""

@@ -26,6 +26,7 @@ def show(request: HttpRequest) -> HttpResponse:
     )
     context = {
         "on": on, "form": form if form.errors else AsOfForm(initial={"on": on}), "links": links,
-        "pressing": [row for row in rows if row.pressing], "other": [row for row in rows if not row.pressing],
+        "below": [row for row in rows if row.below_cost], "other": [row for row in rows if not row.pressing],
+        "thin": [row for row in rows if row.pressing and not row.below_cost],
     }
     return render(request, "pricing/warnings.html", context)

@@ -52,13 +52,15 @@ def show(request: HttpRequest, pk: int) -> HttpResponse:
     """The question's form and its answer; the answer alone where the page asks for it."""
     ground, ways, form = _asked(request, pk)
     about = {**_about(ground, form), "form": form, "ways": [(way, _url("pricing:what_if", pk, way=way.pk)) for way in ways]}
+    if ground is not None and form is not None and "found" in about:
+        about |= _leads(request, ground, form, about["found"].then.price)
     if request.headers.get("HX-Request"):
-        return render(request, "pricing/what_if.html#outcome", {**about, **_leads(request, ground, form)})
+        return render(request, "pricing/what_if.html#outcome", about)
     links = links_for(
         request.user, Link(_("What it costs and what to charge"), reverse("pricing:cost_sheet", args=[pk])),
         Link(_("Its prices"), reverse("pricing:line", args=[pk])),
     )
-    return render(request, "pricing/what_if.html", {**about, **_leads(request, ground, form), "links": links})
+    return render(request, "pricing/what_if.html", {**about, "links": links})
 
 
 def show_paper(request: HttpRequest, pk: int) -> HttpResponse:
@@ -90,15 +92,14 @@ def _url(name: str, pk: int, **query: Any) -> str:
     return f"{reverse(name, args=[pk])}?{urlencode(query)}"
 
 
-def _leads(request: HttpRequest, ground: Ground | None, form: WhatIfForm | None) -> dict[str, Any]:
+def _leads(request: HttpRequest, ground: Ground, form: WhatIfForm, price: int | None) -> dict[str, Any]:
     """Where the answer leads: to paper with what was typed, and to a price."""
-    if ground is None or form is None or not form.is_valid():
-        return {}
     typed = {**{name: form.data[name] for name in form.fields if name in form.data}, "way": ground.way.pk, "on": ground.on}
-    price = {"line": ground.line.pk, "way": ground.way.pk, "amount": form.data.get("price", "")}
     leads = {"paper_url": _url("pricing:what_if_paper", ground.line.pk, **typed)}
-    if request.user.may("prices"):  # type: ignore[union-attr]
-        leads["price_url"] = f"{reverse('pricing:set_price')}?{urlencode(price)}"
+    if price and request.user.may("prices"):  # type: ignore[union-attr]
+        amount = format_minor(price, minor_digits(holding().currency))
+        asked = urlencode({"line": ground.line.pk, "way": ground.way.pk, "amount": amount})
+        leads["price_url"] = f"{reverse('pricing:set_price')}?{asked}"
     return leads
 
 
