@@ -182,10 +182,10 @@ def test_a_line_of_which_nothing_is_left_matters_less(owner):
     to_order = pricing.add_way(by=owner, name="To order", with_tax=True, kind="made_up")
     for of in (way(owner), to_order):
         pricing.set_price(by=owner, way=of, line=thread.line, on=BUNCHED, amount=400)
-    stock.draw(by=owner, batch=thread.batch, box=thread.box, on=date(2024, 9, 1), bunches=27, reason="display")
+    stock.draw(by=owner, batch=thread.batch, box=thread.box, on=ON, bunches=27, reason="display")
 
     assert {row.of.way.name: row.pressing for row in prices_to_look_at(ON)} == {"Stall": False, "To order": True}
-    assert all(row.pressing for row in prices_to_look_at(date(2024, 8, 31)))
+    assert all(row.pressing for row in prices_to_look_at(date(2024, 12, 30)))
 
 
 def test_page_of_nothing_wrong_says_so(owner, client_as):
