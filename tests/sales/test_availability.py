@@ -203,7 +203,7 @@ def test_text_can_be_pasted(stocked, seller, client_as):
 
     assert answer["Content-Type"] == "text/plain; charset=utf-8"
     assert lines[1] == "Prices in GBP, without tax." and lines[-1] == "Larkspur: Poisonous in all its parts."
-    assert "- Larkspur Tall, firsts, 10 st (deep blue): 3, 4.50" in lines and "Coming, not promised:" in lines
+    assert "- Larkspur Tall, firsts, 10 st (deep blue): 3, each 4.50" in lines and "Coming, not promised:" in lines
 
 
 def test_text_says_where_no_day_can_be_said(owner, seller, client_as):
@@ -213,7 +213,7 @@ def test_text_says_where_no_day_can_be_said(owner, seller, client_as):
     hung_of(line, 50, days=None)
     priced(line, by=owner)
 
-    assert "about 5, day not known, 4.50" in asked(client_as(seller), "availability_text").content.decode()
+    assert "about 5, day not known, each 4.50" in asked(client_as(seller), "availability_text").content.decode()
 
 
 def test_paper_shows_colours_and_cautions(stocked, seller, client_as):

@@ -100,5 +100,5 @@ def _named(of: Offered) -> str:
 
 def _priced(of: Offered, digits: int) -> str:
     """The price of one and its steps in words."""
-    said = ["" if of.price is None else in_money(of.price, digits), steps_in_words(of.steps, digits)]
+    said = ["" if of.price is None else _("each %(price)s") % {"price": in_money(of.price, digits)}, steps_in_words(of.steps, digits)]
     return ", ".join(one for one in said if one)
