@@ -100,5 +100,6 @@ def _named(of: Offered) -> str:
 
 def _priced(of: Offered, digits: int) -> str:
     """The price of one and its steps in words."""
-    said = ["" if of.price is None else _("each %(price)s") % {"price": in_money(of.price, digits)}, steps_in_words(of.steps, digits)]
+    each = "" if of.price is None else _("each %(price)s") % {"price": in_money(of.price, digits)}
+    said = [each, steps_in_words(of.steps, digits)]
     return ", ".join(one for one in said if one)
