@@ -108,7 +108,7 @@ Cut = tuple[int, date]
 
 
 def fresh_or_dry(season: int | None, on: date, variety: int | None = None) -> tuple[int, list[OfVariety]]:
-    """The season (None: the latest with stems), and each of its varieties as known on a day: those that can be compared first, by name."""
+    """The season (None: the latest with stems), and its varieties as known on a day: those that can be compared first."""
     made = book(on)
     wanted, month = season if season is not None else latest_season(made), made.facts.calendar.season_first_month
     variety_of = dict(Planting.objects.values_list("pk", "variety_id"))

@@ -121,8 +121,8 @@ class Draws:
         held = sum((one.area for one in stood), start=0)
         plantings = len({one.planting.pk for one in stood})
         says = ngettext(
-            "On %(day)s %(n)d planting stood on %(m2)s m2 of the beds.", "On %(day)s %(n)d plantings stood on %(m2)s m2 of the beds.",
-            plantings,
+            "On %(day)s %(n)d planting stood on %(m2)s m2 of the beds.",
+            "On %(day)s %(n)d plantings stood on %(m2)s m2 of the beds.", plantings,
         ) % {"day": date_format(day), "n": plantings, "m2": held}
         return self._plan(name, _("What stood in the beds on %(day)s") % {"day": date_format(day)}, says,
                           lambda bed: [self._part(one) for one in bed.on(day)], small=small)

@@ -50,14 +50,15 @@ def margins_paper(request: HttpRequest) -> HttpResponse:
 
 
 def margin_sales(request: HttpRequest) -> HttpResponse:
-    """The sales behind one row, each with its margin."""
+    """The sales behind one row, or all of them, each with its margin."""
     require_may(request.user, "see_costs")
-    form, group = MarginForm(request.GET or usual_stretch(by="way")), _group(request.GET.get("of", ""))
+    form = MarginForm(request.GET or usual_stretch(by="way"))
+    group = _group(request.GET["of"]) if "of" in request.GET else None
     if not form.is_valid():
         return render(request, "books/margins.html", {"form": form}, status=422)
     asked = form.cleaned_data
     found = margins(asked["by"], asked["first"], asked["last"], today(), only=group)
-    name = found.rows[0].name if found.rows else names_of([group]).get(group, "")
+    name = found.rows[0].name if group and found.rows else names_of([group]).get(group, "") if group else ""
     rows = [(line, row, record_url(line.spent_on), _fees(row)) for line, row in each_sale(found.lines)]
     back = Link(_("All margins"), f"{reverse('books:margins')}?{_query(form, 'first', 'last', 'by')}")
     about = {"name": name, "rows": rows, "total": found.total, "links": [back], "asked": asked}
