@@ -7,6 +7,7 @@ from datetime import date
 
 from ledger.facts.queries import holding
 from ledger.reckoning.currency import minor_digits
+from ledger.stock.models import Line
 
 from ..models import Price, Way
 from .words import steps_in_words
@@ -19,6 +20,10 @@ class ListRow:
     price: Price
     amount: int | None
     steps: str
+
+    @property
+    def line(self) -> Line:
+        return self.price.line
 
 
 def list_rows(way: Way, on: date) -> list[ListRow]:
