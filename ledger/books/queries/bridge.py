@@ -90,8 +90,8 @@ def bridge(rows: Sequence[Earned], tracing: Tracing, first: int, last: int) -> Y
     begins, over = year_around(first)[0], year_around(last)[1]
     until = max(min(over, on), begins - ONE_DAY)
     wanted = {row.source for row in rows}
-    before, after = _state(begins - ONE_DAY, wanted), _state(until, wanted)
-    page = _state_of(tracing, wanted)
+    page, before = _state_of(tracing, wanted), _state(begins - ONE_DAY, wanted)
+    after = page if until == on else _state(until, wanted)
     return YearBridge(
         begins, until, running=over > on, income=_income(page.wanted, before, after, begins, until),
         cost=_cost(page.wanted, before, after, begins, until), places=_places(begins, until),
