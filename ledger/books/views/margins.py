@@ -22,8 +22,8 @@ from ..queries.market_days import by_market, market_days, total_of
 from ..queries.sold import BILLED, BY_TERMS, PITCH_BILLED
 
 FEES = {
-    BY_TERMS: _("fees by the terms of the way, no bill of them is entered"),
-    PITCH_BILLED: _("the pitch as billed, other fees by the terms of the way"),
+    BY_TERMS: _("fees by the terms, none is billed"),
+    PITCH_BILLED: _("pitch billed, other fees by the terms"),
     BILLED: _("fees as billed"),
 }
 KINDS = ("line", "fresh", "customer", "way", "stall_day", "")

@@ -53,13 +53,20 @@ class LayOutBeds(Verb):
         depth = actions.metres(plan.patch.deep)
         return {"plan": plan, "picture": picture_of_plot(plan), "depth": depth, "history": self._history()}
 
-    def _history(self) -> list[tuple[Amendment, Any, Any]]:
-        """What was said before of where they lie: the change, the bed or plot, the field in words."""
+    def _history(self) -> list[tuple[Any, ...]]:
+        """What was said before of where they lie: the change, the bed or plot, the field in words, before and after."""
         plot = Amendment.objects.filter(model=Plot._meta.label, record_pk=str(self.subject.pk), field="wide_m")
         beds = {str(bed.pk): bed.name for bed in self.beds}
         of_beds = Amendment.objects.filter(model=Bed._meta.label, record_pk__in=list(beds), field__in=list(FIELD_NAMES))
         rows = (plot | of_beds).select_related("by")[:SHOWN]
-        return [(one, beds[one.record_pk] if one.field != "wide_m" else self.subject, FIELD_NAMES[one.field]) for one in rows]
+        of_what = [self.subject if one.field == "wide_m" else beds[one.record_pk] for one in rows]
+        said = [(FIELD_NAMES[one.field], _said(one.before), _said(one.after)) for one in rows]
+        return [(one, what, *words) for one, what, words in zip(rows, of_what, said, strict=True)]
+
+
+def _said(kept: str) -> Any:
+    """A value of the history in words."""
+    return {"None": "–", "True": _("yes"), "False": _("no")}.get(kept, kept)
 
 
 def picture_of_plot(plan: PlotPlan) -> PlanOfBeds:
