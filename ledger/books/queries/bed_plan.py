@@ -27,7 +27,8 @@ class Stood:
     """A planting on so many m2 of a bed from a day up to, not including, another, within the days drawn.
 
     `per_m2`: what its season earned for each m2, whole minor units; None where that cannot be said
-    (`missing` says why) or where it stands for another season.
+    (`missing` says why) or where it stands for another season. `since` and `until` (None: it still stands) are its
+    own days, beyond those drawn.
     """
 
     planting: Planting
@@ -35,6 +36,8 @@ class Stood:
     area: Decimal
     first: date
     end: date
+    since: date
+    until: date | None
     per_m2: int | None
     missing: str
     of_season: bool
@@ -150,7 +153,10 @@ def _stood(stays: Sequence[Stay], rows: Sequence[Earned], first: date, last: dat
         per_m2 = None if row is None or missing or row.per_m2 is None else to_minor(row.per_m2)
         end = min(stay.end, last + ONE_DAY) if stay.end else last + ONE_DAY
         found[stay.bed].append(
-            Stood(plantings[stay.planting], stay.bed, stay.area, max(stay.first, first), end, per_m2, missing, row is not None)
+            Stood(
+                plantings[stay.planting], stay.bed, stay.area, max(stay.first, first), end, stay.first, stay.end, per_m2, missing,
+                row is not None,
+            )
         )
     return found
 

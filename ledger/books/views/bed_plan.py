@@ -167,8 +167,9 @@ class Draws:
 
     def _bar(self, bed: BedEarned, stood: Stood) -> RowBar:
         shade, figure = self.shade(stood), self._figure(stood)
-        says = _now("%(what)s, %(first)s to %(end)s, %(figure)s a m2") % {
-            "what": stood.planting.variety, "first": date_format(stood.first), "end": date_format(stood.end), "figure": figure,
+        until = date_format(stood.until) if stood.until else "…"
+        says = _now("%(what)s, %(since)s to %(until)s, %(figure)s a m2") % {
+            "what": stood.planting.variety, "since": date_format(stood.since), "until": until, "figure": figure,
         }
         share = min(Fraction(stood.area) / Fraction(bed.bed.area_m2), Fraction(1))
         return RowBar(stood.first, stood.end, share, shade, f"{stood.planting.variety} {shade.mark}", says)
