@@ -3,6 +3,8 @@
 from datetime import date
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from ledger.books.queries.margins import margins
@@ -141,3 +143,17 @@ def test_days_the_wrong_way_round_and_rows_that_are_not_there_are_said(owner, cl
     for name in ("margins_paper", "margin_sales", "market_days_paper"):
         assert client.get(reverse(f"books:{name}"), {**backwards, "of": "way:1"}).status_code == 422
     assert client.get(reverse("books:margin_sales"), {"of": "teasel:1"}).status_code == 404
+
+
+def test_the_page_asks_as_often_whatever_was_sold(owner, client_as, django_assert_max_num_queries):
+    """Ten more sales cost no further question."""
+    made, client, url = market(owner), client_as(owner), reverse("books:margins")
+    asked = {"first": "2024-09-01", "last": "2024-09-30", "by": "line"}
+    with CaptureQueriesContext(connection) as before:
+        client.get(url, asked)
+    for _sale in range(10):
+        sold = [sales.Sold(1, line=made.thread.line, price=1600)]
+        sales.sell(by=owner, on=MARKET_DAY, way=made.way, stall_day=made.day, lines=sold)
+
+    with django_assert_max_num_queries(len(before)):
+        client.get(url, asked)
