@@ -46,8 +46,8 @@ class LayOutBedsForm(NoDayForm):
             self._begin(f"{name}_{bed.pk}", getattr(bed, name))
 
     def _length(self, name: str, label: Any, least: Decimal) -> None:
-        field = length_field(label, least=least)
-        field.widget.attrs["aria-label"] = label
+        field = length_field(label, least=least, widget=forms.TextInput)
+        field.widget.attrs.update({"aria-label": label, "inputmode": "decimal", "autocomplete": "off"})
         self.fields[name] = field
 
     def _begin(self, name: str, now: Any) -> None:
