@@ -95,7 +95,7 @@ def test_absurd_amounts_are_refused(visitor: Walk, net, says):
     line, _free = yarrow(visitor)
     visitor.open("/pricing/prices/set/")
     visitor.fill({"Line": line, "Way of selling": "Farm gate", "Price of one": net, "From": "2026-05-01"})
-    visitor.press("Set it")
+    visitor.press("See what it does")
 
     assert refused(visitor, says)
     assert visitor.typed("Price of one") == net

@@ -10,13 +10,13 @@ def add_way(walk: Walk, name: str, *, trade: bool, margin: str, fee: str = "0") 
     """A way of selling with its terms from the year's first day."""
     walk.go("sold", "Ways of selling")
     walk.follow("Add a way of selling")
-    walk.fill({"Name": name, "Its prices are kept with tax": not trade, "To trade customers, on order": trade})
+    walk.fill({"Name": name, "Kind": "trade" if trade else "market stall", "Its prices are kept with tax": not trade})
     walk.record("Add it")
     walk.follow("Set its terms")
-    walk.fill({
-        "Fees on takings (%)": fee, "Fixed cost of a day": "20.00", "Usual takings of a day": "200.00",
-        "Margin wanted (%)": margin, "How prices end": "0.50", "Day": "2024-01-01",
-    })
+    stall = {"Pitch and other fixed cost of a day": "20.00", "Usual takings of a day": "200.00", "Card fee or commission (%)": fee}
+    deliveries = {"Carriage or delivery not charged on": "20.00", "Usual worth of a parcel or delivery": "200.00"}
+    walk.fill(deliveries if trade else stall)
+    walk.fill({"Margin wanted (%)": margin, "How prices end": "0.50", "From": "2024-01-01"})
     walk.record("Record")
     assert walk.says("in force")
 
@@ -26,6 +26,7 @@ def set_price(walk: Walk, line: str, way: str, amount: str, on: str) -> None:
     walk.go("sold", "Price lists")
     walk.follow("Set a price")
     walk.fill({"Line": line, "Way of selling": way, "Price of one": amount, "From": on})
+    walk.press("See what it does")
     walk.record("Set it")
     assert walk.says(amount)
 
