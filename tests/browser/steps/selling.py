@@ -13,7 +13,8 @@ def add_way(walk: Walk, name: str, *, trade: bool, margin: str, fee: str = "0") 
     walk.fill({"Name": name, "Kind": "trade" if trade else "market stall", "Its prices are kept with tax": not trade})
     walk.record("Add it")
     walk.follow("Set its terms")
-    stall = {"Pitch and other fixed cost of a day": "20.00", "Usual takings of a day": "200.00", "Card fee or commission (%)": fee}
+    day = {"Pitch and other fixed cost of a day": "20.00", "Usual takings of a day": "200.00"}
+    stall = {**day, "Card fee or commission (%)": fee}
     deliveries = {"Carriage or delivery not charged on": "20.00", "Usual worth of a parcel or delivery": "200.00"}
     walk.fill(deliveries if trade else stall)
     walk.fill({"Margin wanted (%)": margin, "How prices end": "0.50", "From": "2024-01-01"})
