@@ -33,7 +33,7 @@ STEM: list[tuple[Any, list[tuple[Any, str, str | tuple[str, ...]]]]] = [
     ]),
     (_("bunched"), [
         (_("Runs"), "stock:runs", ()), (_("Batches"), "stock:batches", ()), (_("Bunch lines"), "stock:lines", ()),
-        (_("Recipes"), "stock:recipes", ()),
+        (_("Recipes"), "stock:recipes", ()), (_("Stock by age"), "stock:ages", ()),
     ]),
     (_("boxed"), [
         (_("Boxes"), "stock:boxes", ()), (_("Stock book"), "stock:movements", ()), (_("Holds"), "stock:holds", ()),

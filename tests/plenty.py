@@ -14,14 +14,14 @@ from ledger.facts.models import CostKind, User
 from ledger.growing import actions as growing
 from ledger.pricing import actions as pricing
 from ledger.sales import actions as sales
-from ledger.sales.models import Customer
+from ledger.sales.models import Customer, StallBox, StallDay
 from ledger.stock import actions as stock
 from tests.thread import Thread, spin_thread
 
 NEXT_YEAR = date(2025, 6, 1)
 AMOUNTS = {
     "rate": 61713, "pay": 617131, "bill": 6171313, "price": 61717, "space": 617177, "plan": 6171779, "paid": 61733,
-    "scrap": 617191, "worth": 617203, "offer": 123401, "step": 61701, "own": 61703,
+    "scrap": 617191, "worth": 617203, "offer": 123401, "step": 61701, "own": 61703, "float": 617209, "payout": 617219, "fee": 61723,
 }
 
 
@@ -170,7 +170,7 @@ def _trade(by: User, plenty: Plenty) -> None:
     customer = sales.add_customer(by=by, name="Quill and Petal")
     sales.add_customer(by=by, name="Bract and Stem")
     _offer(by, plenty, customer)
-    sales.open_stall_day(by=by, on=on, name="Saturday", way=made["stall"])
+    _hold_stall(by, plenty, sales.open_stall_day(by=by, on=on, name="Saturday", way=made["stall"]))
     sales.sell(by=by, on=on, way=made["stall"], lines=[sales.Sold(2, line=line)])
     order = sales.take_order(by=by, on=on, customer=customer, way=way, lines=[sales.Asked(line, 8, 5)])
     sales.take_order(by=by, on=on, customer=customer, way=way, lines=[sales.Asked(line, 1)])
@@ -185,6 +185,15 @@ def _trade(by: User, plenty: Plenty) -> None:
     sales.send(by=by, order=order, on=on)
     sales.pack(by=by, order_line=of_order, on=on, batch=batch, box=box, bunches=1)
     made["order"], made["invoice"] = order, invoice
+
+
+def _hold_stall(by: User, plenty: Plenty, day: StallDay) -> None:
+    """A stall day's box, its tin before the first sale, and a card payout with a fee."""
+    StallBox.objects.create(stall_day=day, box=stock.new_box(by=by, shelf=day.name))
+    sales.count_tin(by=by, stall_day=day, when="before", amount=AMOUNTS["float"])
+    sales.record_card_payout(
+        by=by, on=day.on, way=day.way, first_day=day.on, last_day=day.on, gross=AMOUNTS["payout"], fee=AMOUNTS["fee"]
+    )
 
 
 def _offer(by: User, plenty: Plenty, customer: Customer) -> None:
@@ -222,3 +231,4 @@ def _make_up(by: User, plenty: Plenty) -> None:
     for shelf in ("C1", "C2"):
         held_back = stock.hold_back(by=by, on=on, box=stock.new_box(by=by, shelf=shelf), until=date(2036, 1, 1), why="damp")
     stock.let_go(by=by, on=on, held_back=held_back)
+    stock.set_keeps_for(by=by, on=on, days=300, species=variety.species)

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import better, figures, kinds, losses, overheads, season
+from .views import better, figures, kinds, losses, overheads, season, worth
 
 app_name = "costing"
 urlpatterns = [
@@ -10,6 +10,7 @@ urlpatterns = [
     path("of/<str:kind>/<int:number>/how-far/", figures.how_far, name="how_far"),
     path("of/<str:kind>/<int:number>/paper/", figures.node_paper, name="node_paper"),
     path("figure/<str:kind>/<int:number>/", figures.figure, name="figure"),
+    path("worth/", worth.worth, name="worth"),
     path("line/<int:pk>/", figures.purchase_line, name="purchase_line"),
     path("losses/", losses.losses, name="losses"),
     path("losses/paper/", losses.losses_paper, name="losses_paper"),

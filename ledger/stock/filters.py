@@ -8,7 +8,8 @@ from ledger.facts.forms import DayInput
 from ledger.facts.queries import today
 from ledger.growing.models import Variety
 
-from .models import Batch, Box, Hold, Line, Movement, Recipe, Run, StockCount
+from .models import Batch, Box, Hold, KeepsFor, Line, Movement, Recipe, Run, StockCount
+from .queries import past_best
 
 
 class BetweenDays(django_filters.FilterSet):
@@ -81,6 +82,29 @@ class BatchFilter(BetweenDays):
 
     def by_left(self, rows: QuerySet, _name: str, _state: str) -> QuerySet:
         return rows.filter(there__gt=0)
+
+
+class AgeFilter(django_filters.FilterSet):
+    """What is on hand by line, variety and whether it is past its best."""
+
+    line = of_line("line")
+    variety = of_variety("line__variety")
+    state = django_filters.ChoiceFilter(choices=[("past", _("past its best"))], method="by_state", label=_("State"))
+
+    class Meta:
+        model = Batch
+        fields = ()
+
+    def by_state(self, rows: QuerySet, _name: str, _state: str) -> QuerySet:
+        return past_best(rows, today())  # type: ignore[arg-type]
+
+
+class KeepsForFilter(django_filters.FilterSet):
+    """How long bunches keep by species."""
+
+    class Meta:
+        model = KeepsFor
+        fields = ("species",)
 
 
 class BoxFilter(django_filters.FilterSet):

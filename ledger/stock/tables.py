@@ -3,7 +3,7 @@
 import django_tables2 as tables
 from django.utils.translation import gettext_lazy as _
 
-from .models import Batch, Box, Hold, Line, Movement, Recipe, Run, StockCount
+from .models import Batch, Box, Hold, KeepsFor, Line, Movement, Recipe, Run, StockCount
 
 LINE_ORDER = ("variety__species__name", "variety__name", "name", "colour", "grade")
 BATCH_LINE_ORDER = tuple(f"line__{name}" for name in LINE_ORDER)
@@ -57,6 +57,30 @@ class BatchTable(tables.Table):
         model = Batch
         fields = ("on", "what", "made", "there")
         empty_text = _("Nothing has been bunched yet.")
+
+
+class AgeTable(tables.Table):
+    """What is on hand, the oldest first."""
+
+    what = tables.Column(_("Line"), accessor="line", order_by=BATCH_LINE_ORDER)
+    there = tables.Column(_("On hand"))
+    on = tables.Column(_("Made"))
+    old = tables.Column(_("Days old"), accessor="on", orderable=False)
+    best = tables.Column(_("At its best until"), accessor="on", orderable=False)
+
+    class Meta:
+        model = Batch
+        fields = ("on", "old", "what", "there", "best")
+        empty_text = _("Nothing is on hand.")
+
+
+class KeepsForTable(tables.Table):
+    """How long bunches keep, the latest said first."""
+
+    class Meta:
+        model = KeepsFor
+        fields = ("on", "species", "days")
+        empty_text = _("Nobody has said how long bunches keep: none is called past its best.")
 
 
 class BoxTable(tables.Table):

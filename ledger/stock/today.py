@@ -13,14 +13,14 @@ from ledger.drying.models import Hanging
 from ledger.facts.models import User
 from ledger.growing.models import Parting
 
-from .models import Content, HeldBack, Hold, Line, Movement
-from .queries import with_left, with_loose
+from .models import Batch, Content, HeldBack, Hold, Line, Movement
+from .queries import past_best, with_left, with_loose
 
 Says = tuple[Any, str]
 
 
 def notes(user: User, on: date) -> Iterator[Says]:
-    """Promises short or only in boxes held back, finds to check, loose stems, bunches not yet boxed, boxes to look into."""
+    """Promises short or only in boxes held back, finds to check, loose stems, what is unboxed or too old, boxes held."""
     if user.may("selling"):
         yield from _short()
     if user.may("selling") or user.may("boxes"):
@@ -30,6 +30,7 @@ def notes(user: User, on: date) -> Iterator[Says]:
         yield from _loose(on)
         yield from _unboxed()
         yield from _held_back(on)
+        yield from _past_best(on)
 
 
 def _short() -> Iterator[Says]:
@@ -86,3 +87,10 @@ def _held_back(on: date) -> Iterator[Says]:
             "%(n)d boxes are held back for the last day: look into them", n,
         )
         yield says % {"n": n}, f"{reverse('stock:boxes')}?state=held_back"
+
+
+def _past_best(on: date) -> Iterator[Says]:
+    n = past_best(Batch.objects.on_hand_on(on), on).count()
+    if n:
+        says = ngettext("%(n)d batch is past its best", "%(n)d batches are past their best", n)
+        yield says % {"n": n}, f"{reverse('stock:ages')}?state=past"

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import book, boxes, counts, holding_back, holds, labels, lines, making_up, recipes, runs
+from .views import ages, book, boxes, counts, holding_back, holds, labels, lines, making_up, recipes, runs
 
 app_name = "stock"
 urlpatterns = [
@@ -15,6 +15,10 @@ urlpatterns = [
     path("recipes/<int:pk>/undo/", recipes.UndoRecipe.as_view(), name="undo_recipe"),
     path("batches/", lines.Batches.as_view(), name="batches"),
     path("batches/<int:pk>/", lines.batch, name="batch"),
+    path("ages/", ages.Ages.as_view(), name="ages"),
+    path("keeps-for/", ages.KeepsForList.as_view(), name="keeps_for"),
+    path("keeps-for/set/", ages.SetKeepsFor.as_view(), name="set_keeps_for"),
+    path("keeps-for/<int:pk>/undo/", ages.UndoKeepsFor.as_view(), name="undo_keeps_for"),
     path("runs/", runs.Runs.as_view(), name="runs"),
     path("runs/make/", runs.MakeRun.as_view(), name="make_run"),
     path("runs/rework/", making_up.Rework.as_view(), name="rework"),

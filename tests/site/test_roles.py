@@ -20,7 +20,9 @@ OPEN_TO: dict[str, dict[str, str]] = {
             "bring_in close closes earnings earnings_paper least_stems margin_sales margins "
             "margins_paper market_days market_days_paper proof reopen set_least_stems undo_least_stems valuation valuation_paper"
         ),
-        "costing": "figure how_far kinds move_kind node node_paper overheads plan_overheads undo_move_of_kind undo_overheads",
+        "costing": (
+            "figure how_far kinds move_kind node node_paper overheads plan_overheads undo_move_of_kind undo_overheads worth"
+        ),
         "daybook": (
             "add_worker pay pays purchase purchases record_pay record_purchase set_worker_rate set_year_of_space "
             "undo_pay undo_purchase undo_worker_rate undo_year_of_space years_of_space"
@@ -39,8 +41,8 @@ OPEN_TO: dict[str, dict[str, str]] = {
         ),
         "sales": "customer customers dispatch dispatches order orders",
         "stock": (
-            "batch batches box boxes count counts hold holds label labels line lines movement movements recipe recipes run runs label "
-            "find_box"
+            "ages batch batches box boxes count counts hold holds keeps_for label labels line lines movement movements "
+            "recipe recipes run runs label find_box"
         ),
     },
     "owner hand bookkeeper": {
@@ -65,7 +67,8 @@ OPEN_TO: dict[str, dict[str, str]] = {
         ),
         "stock": (
             "add_line bring_down_bunches change_box count_box draw hold_back let_go make_run make_up move new_box rework "
-            "set_recipe undo_count undo_hold_back undo_let_go undo_movement undo_recipe undo_run write_off"
+            "set_recipe set_keeps_for undo_count undo_hold_back undo_keeps_for undo_let_go undo_movement undo_recipe undo_run "
+            "write_off"
         ),
     },
     "owner": {

@@ -7,6 +7,7 @@ from .coming_down import bring_down_bunches
 from .counts import count_box, undo_count
 from .holding_back import hold_back, let_go, undo_hold_back, undo_let_go
 from .holds import fill_again, hold, hold_more, release, undo_hold_change, use_hold
+from .keeping import set_keeps_for, undo_keeps_for
 from .lines import add_line
 from .making_up import buy_in, make_up, rework, undo_buying_in
 from .outputs import Output
@@ -17,6 +18,7 @@ from .shortness import mark_short
 __all__ = [
     "Output", "Row", "add_line", "bring_down_bunches", "buy_in", "count_box", "draw", "fill_again", "hold", "hold_back",
     "hold_more", "let_go", "lock_lines", "make_run", "make_up", "mark_short", "move", "move_box", "new_box", "post",
-    "release", "rework", "sell_bunches", "set_recipe", "take_back", "undo_buying_in", "undo_count", "undo_hold_back",
-    "undo_hold_change", "undo_let_go", "undo_movement", "undo_recipe", "undo_run", "unpost", "use_hold", "write_off",
+    "release", "rework", "sell_bunches", "set_keeps_for", "set_recipe", "take_back", "undo_buying_in", "undo_count",
+    "undo_hold_back", "undo_hold_change", "undo_keeps_for", "undo_let_go", "undo_movement", "undo_recipe", "undo_run",
+    "unpost", "use_hold", "write_off",
 ]

@@ -3,13 +3,12 @@
 from .boxes import BoxForm, CountForm, FindBoxForm, HoldBackForm, MoveForm, NewBoxForm, TakeOutForm
 from .bunching import RunForm, field_from
 from .labels import LabelsForm
-from .lines import BunchesForm, HoldForm, LineForm
+from .lines import BunchesForm, HoldForm, KeepsForForm, LineForm
 from .making_up import BringDownForm, BuyInForm, MakeUpForm, RecipeFor, RecipeForm, ReworkForm
 from .rows import key_of
 
 __all__ = [
     "BoxForm", "BringDownForm", "BunchesForm", "BuyInForm", "CountForm", "FindBoxForm", "HoldBackForm", "HoldForm",
-    "LabelsForm", "LineForm", "MakeUpForm", "MoveForm", "NewBoxForm", "RecipeFor", "RecipeForm", "ReworkForm", "RunForm",
-    "TakeOutForm",
-    "field_from", "key_of",
+    "KeepsForForm", "LabelsForm", "LineForm", "MakeUpForm", "MoveForm", "NewBoxForm", "RecipeFor", "RecipeForm", "ReworkForm",
+    "RunForm", "TakeOutForm", "field_from", "key_of",
 ]

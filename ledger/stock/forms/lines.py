@@ -4,7 +4,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.forms import NoDayForm, VerbForm
-from ledger.growing.models import Variety
+from ledger.growing.models import Species, Variety
 from ledger.stock.models import Line
 
 
@@ -48,3 +48,14 @@ class BunchesForm(VerbForm):
 
     bunches = forms.IntegerField(label=_("How many"), min_value=1, max_value=1_000_000)
     field_order = ["bunches", "on"]
+
+
+class KeepsForForm(VerbForm):
+    """How many days bunches are at their best."""
+
+    species = forms.ModelChoiceField(
+        queryset=Species.objects.order_by("name"), label=_("Species"), required=False,
+        empty_label=_("any that is not named by itself"),
+    )
+    days = forms.IntegerField(label=_("Days at their best"), min_value=1, max_value=10_000)
+    field_order = ["species", "days", "on"]

@@ -1,5 +1,6 @@
 """Questions about the stock book: what there is, where it is, what is promised, what is free."""
 
+from .ages import AgeClass, best_until, by_age, days_at_best, past_best
 from .loose import Loose, loose_stems, lowest_loose, with_left, with_loose
 from .made_of import cautions_for, species_of
 from .picking import Taken, free_places, from_recipe, variety_of
@@ -34,10 +35,10 @@ from .sets import (
 )
 
 __all__ = [
-    "BatchQuerySet", "BoxQuerySet", "ContentQuerySet", "HeldBackQuerySet", "HoldQuerySet", "LineQuerySet", "Loose",
-    "MovementQuerySet", "RecipeQuerySet", "RunInputQuerySet", "RunQuerySet", "Taken", "cautions_for",
-    "found_by_count", "found_for", "free_places", "from_recipe", "held_back", "held_back_by", "left_short_by",
-    "lines_in", "loose_stems", "lowest_free", "lowest_from", "lowest_in_place", "lowest_kept", "lowest_loose",
-    "lowest_unpromised", "pair_of", "shortages_of", "species_of", "there_on", "variety_of", "where_is", "with_left",
-    "with_loose",
+    "AgeClass", "BatchQuerySet", "BoxQuerySet", "ContentQuerySet", "HeldBackQuerySet", "HoldQuerySet", "LineQuerySet",
+    "Loose", "MovementQuerySet", "RecipeQuerySet", "RunInputQuerySet", "RunQuerySet", "Taken", "best_until", "by_age",
+    "cautions_for", "days_at_best", "found_by_count", "found_for", "free_places", "from_recipe", "held_back", "held_back_by",
+    "left_short_by", "lines_in", "loose_stems", "lowest_free", "lowest_from", "lowest_in_place", "lowest_kept",
+    "lowest_loose", "lowest_unpromised", "pair_of", "past_best", "shortages_of", "species_of", "there_on", "variety_of",
+    "where_is", "with_left", "with_loose",
 ]

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
+from urllib.parse import urlencode
 
 from django.db import models
 from django.urls import NoReverseMatch, reverse
@@ -34,3 +36,10 @@ def belongs_to(movement: models.Model) -> Any:
         if found is not None:
             return found
     return None
+
+
+def worth_of(bunches: Iterable[tuple[int, int]]) -> str:
+    """The address of the fragment that says what so many bunches of batches (by key) cost; empty where there is none."""
+    said = [(f"n_{batch}", number) for batch, number in bunches if number]
+    page = ahead("", "costing:worth", query=f"?{urlencode(said)}") if said else []
+    return page[0].url if page else ""

@@ -6,7 +6,7 @@ from typing import Any
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import User
-from ledger.stock.actions import add_line, count_box, draw, hold_back, let_go, move, new_box, write_off
+from ledger.stock.actions import add_line, count_box, draw, hold_back, let_go, move, new_box, set_keeps_for, write_off
 from ledger.stock.models import Batch, Box, Line, Movement, StockCount
 
 from ..columns import Day, Key, OneOf, Ref, Whole, Words
@@ -61,6 +61,10 @@ MOVING = (
     Kind(
         "held_backs", "boxes", _("boxes held back from sale up to and including a day"), hold_back,
         (Key("key"), Ref("box", to="boxes"), Day("on"), Day("until"), Words("why")),
+    ),
+    Kind(
+        "keeps_for", "boxes", _("how many days bunches are at their best, from a day"), set_keeps_for,
+        (Day("on"), Whole("days"), Ref("species", to="species", required=False, about=_("empty: any not named by itself"))),
     ),
     Kind(
         "lets_go", "boxes", _("boxes held back and let go before their time"), let_go,
