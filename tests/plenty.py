@@ -21,7 +21,8 @@ from tests.thread import Thread, spin_thread
 NEXT_YEAR = date(2025, 6, 1)
 AMOUNTS = {
     "rate": 61713, "pay": 617131, "bill": 6171313, "price": 61717, "space": 617177, "plan": 6171779, "paid": 61733,
-    "scrap": 617191, "worth": 617203, "offer": 123401, "step": 61701, "own": 61703, "float": 617209, "payout": 617219, "fee": 61723,
+    "scrap": 617191, "worth": 617203, "offer": 123401, "step": 61701, "own": 61703,
+    "float": 617209, "payout": 617219, "fee": 61723,
 }
 
 

@@ -74,6 +74,9 @@ SPOILT: dict[str, dict[str, Any]] = {
     "sale_line_dried_or_fresh": {"line": None, "parting": None}, "sale_line_quantity_positive": {"quantity": 0, "off": 0},
     "sale_line_off_within_amount": {"off": models.F("quantity") * models.F("price") + 1, "offer": 1},
     "sale_line_off_has_offer": {"off": 1, "offer": None},
+    "sale_paid_known": {"paid": "promised"}, "tin_count_when_known": {"when": "noon"},
+    "card_payout_days_in_order": {"first_day": models.F("last_day") + timedelta(1)},
+    "card_payout_fee_below_gross": {"fee": models.F("gross")},
 }
 OURS = [model for model in apps.get_models() if model.__module__.startswith("ledger.")]
 ALL = [(one, model) for model in OURS for one in model._meta.constraints]

@@ -8,9 +8,11 @@ from .own_prices import set_own_price, undo_own_price
 from .packing import Picked, pack, pack_picked, send, undo_dispatch, unpack
 from .payments import pay, undo_payment
 from .retail import open_stall_day, sell, undo_sale, undo_stall_day
+from .stall import count_tin, record_card_payout, undo_card_payout, undo_tin
 
 __all__ = [
-    "Asked", "Picked", "Sold", "add_customer", "blank_customer", "cancel", "change_customer", "credit", "invoice",
-    "open_stall_day", "pack", "pack_picked", "pay", "promise_more", "sell", "send", "set_own_price", "take_order",
-    "undo_dispatch", "undo_order", "undo_own_price", "undo_payment", "undo_promise", "undo_sale", "undo_stall_day", "unpack",
+    "Asked", "Picked", "Sold", "add_customer", "blank_customer", "cancel", "change_customer", "count_tin", "credit", "invoice",
+    "open_stall_day", "pack", "pack_picked", "pay", "promise_more", "record_card_payout", "sell", "send", "set_own_price",
+    "take_order", "undo_card_payout", "undo_dispatch", "undo_order", "undo_own_price", "undo_payment", "undo_promise",
+    "undo_sale", "undo_stall_day", "undo_tin", "unpack",
 ]

@@ -48,15 +48,15 @@ def undo_stall_day(*, by: User, stall_day: StallDay) -> StallDay:
 @action("selling")
 def sell(
     *, by: User, on: date, way: Way, lines: Sequence[Sold], stall_day: StallDay | None = None,
-    customer: Customer | None = None, note: str = "", beyond_record: bool = False,
+    customer: Customer | None = None, note: str = "", beyond_record: bool = False, paid: str = "cash",
 ) -> Sale:
-    """Record a retail sale; `beyond_record`: it happened, whatever the record says is there."""
+    """Record a retail sale; `beyond_record`: it happened, whatever the record says is there; `paid`: how the money came."""
     _check(lines, on, stall_day, customer)
     _lock(lines)
     sale = record(
         Sale(
             cost_object=named_cost_object("sale", str(_("Sale %(key)s"))), on=on, way=way, stall_day=stall_day,
-            customer=customer, rate_bp=tax_rate_on(on), note=note,
+            customer=customer, rate_bp=tax_rate_on(on), paid=paid, note=note,
         ),
         by=by,
     )

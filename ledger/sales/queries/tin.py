@@ -1,0 +1,58 @@
+"""What was paid in which way, beside what the tin and the card company say."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from django.db.models import F, QuerySet, Sum
+
+from ledger.pricing.models import Way
+from ledger.sales.models import SaleLine, StallDay, TinCount
+
+WORTH = Sum(F("quantity") * F("price") - F("off"))
+
+
+@dataclass(frozen=True)
+class Tin:
+    """A stall day's money, minor units: counts before and after, takings by how they were paid."""
+
+    before: TinCount | None
+    after: TinCount | None
+    cash: int
+    card: int
+    transfer: int
+
+    @property
+    def difference(self) -> int | None:
+        """Counted less the float less cash sales; None until both are counted."""
+        if self.before is None or self.after is None:
+            return None
+        return self.after.amount - self.before.amount - self.cash
+
+
+def tin_of(day: StallDay) -> Tin:
+    """The tin of a stall day as it stands now."""
+    lines = SaleLine.objects.filter(sale__stall_day=day, sale__undone_at=None)
+    paid = dict(lines.order_by().values_list("sale__paid").annotate(worth=WORTH))
+    counts = {one.when: one for one in TinCount.objects.standing().filter(stall_day=day)}
+    return Tin(counts.get("before"), counts.get("after"), *(paid.get(one, 0) for one in ("cash", "card", "transfer")))
+
+
+def card_by_stall_day(way: Way, first: date, last: date) -> dict[int, int]:
+    """Card takings of each stall day that took any, by its key, minor units as prices were kept."""
+    return dict(
+        _card_lines(way, first, last).exclude(sale__stall_day=None).order_by("sale__stall_day")
+        .values_list("sale__stall_day").annotate(worth=WORTH).filter(worth__gt=0)
+    )
+
+
+def card_sales(way: Way, first: date, last: date) -> int:
+    """Card takings of one way on some days, minor units as prices were kept."""
+    return _card_lines(way, first, last).aggregate(worth=WORTH)["worth"] or 0
+
+
+def _card_lines(way: Way, first: date, last: date) -> QuerySet[SaleLine]:
+    return SaleLine.objects.filter(
+        sale__way=way, sale__paid="card", sale__on__gte=first, sale__on__lte=last, sale__undone_at=None
+    )
