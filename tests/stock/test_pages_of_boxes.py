@@ -26,6 +26,18 @@ def test_a_box_shows_its_contents_movements_and_caution(as_owner, owner):
     assert "All parts are poisonous." in words(as_owner, "stock:batch", batch.pk)
 
 
+@pytest.mark.parametrize("verb", ["stock:move", "stock:draw", "stock:write_off"])
+def test_each_batch_in_a_box_has_its_verbs(as_owner, client_as, seller, line, box, batch, verb):
+    """The link opens a form about that batch in that box alone; who may not move bunches is offered none."""
+    batch_of(line, 5, box=box)
+    link = f"{reverse(verb)}?box={box.pk}&amp;batch={batch.pk}"
+
+    assert link in words(as_owner, "stock:box", box.pk)
+    assert link not in words(client_as(seller), "stock:box", box.pk)
+    offered = as_owner.get(link.replace("&amp;", "&")).context["form"].fields["content"]
+    assert (list(offered.queryset), offered.empty_label) == ([batch.contents.get()], None)
+
+
 def test_boxes_are_sifted(as_owner, line, box, batch):
     """By id, shelf, line and whether something is in them."""
     empty, parcel = BoxFactory(shelf="Z9"), BoxFactory(parcel=True)

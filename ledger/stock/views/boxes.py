@@ -49,6 +49,8 @@ def box(request: HttpRequest, pk: int) -> HttpResponse:
     """One box: what is in it, what went in and out."""
     box = get_object_or_404(Box.objects.with_bunches(), pk=pk)
     contents = contents_of(box)
+    for content in contents if not box.parcel else []:
+        content.links = links_for(request.user, *_links_of(content))  # type: ignore[attr-defined]
     context = {
         "box": box, "contents": contents, "cautions": cautions_of(contents),
         "links": links_for(request.user, *_links(box)),
@@ -96,6 +98,13 @@ def _links(box: Any) -> list[Link]:
         label,
         Link(_("Change its shelf or note"), reverse("stock:change_box", args=[box.pk]), "boxes"),
     ]
+
+
+def _links_of(content: Content) -> list[Link]:
+    """What can be done with one batch in a box, each form about that batch alone."""
+    here = f"?box={content.box_id}&batch={content.batch_id}"
+    verbs = ((_("Move"), "stock:move"), (_("Draw"), "stock:draw"), (_("Write off"), "stock:write_off"))
+    return [Link(label, reverse(name) + here, "boxes") for label, name in verbs]
 
 
 def _hold_back_link(box: Box) -> Link:
