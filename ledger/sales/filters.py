@@ -9,7 +9,7 @@ from ledger.pricing.models import Way
 from ledger.stock.filters import BetweenDays
 from ledger.stock.models import Line
 
-from .models import Customer, Dispatch, Invoice, Order, Payment, Sale, StallDay
+from .models import CardPayout, Customer, Dispatch, Invoice, Order, Payment, Sale, StallDay
 
 
 def of_customer(field: str) -> django_filters.ModelChoiceFilter:
@@ -96,6 +96,16 @@ class SaleFilter(BetweenDays):
 
     class Meta:
         model = Sale
+        fields = ()
+
+
+class CardPayoutFilter(BetweenDays):
+    """Card payouts by way and day."""
+
+    way = django_filters.ModelChoiceFilter(queryset=Way.objects.retail(), label=_("Way of selling"))
+
+    class Meta:
+        model = CardPayout
         fields = ()
 
 

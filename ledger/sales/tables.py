@@ -3,7 +3,7 @@
 import django_tables2 as tables
 from django.utils.translation import gettext_lazy as _
 
-from .models import Customer, Dispatch, Invoice, Order, Payment, Sale, StallDay
+from .models import CardPayout, Customer, Dispatch, Invoice, Order, Payment, Sale, StallDay
 
 LATEST = ("-on", "-pk")
 RIGHT = {"th": {"class": "number"}}
@@ -80,9 +80,22 @@ class SaleTable(tables.Table):
 
     class Meta:
         model = Sale
-        fields = ("on", "way", "stall_day", "customer", "taken", "note")
+        fields = ("on", "way", "stall_day", "customer", "taken", "paid", "note")
         order_by = LATEST
         empty_text = _("Nothing was sold yet.")
+
+
+class CardPayoutTable(tables.Table):
+    """Card payouts, the latest first."""
+
+    gross = tables.Column(_("Card sales it says"), attrs=RIGHT)
+    fee = tables.Column(_("Fee kept"), attrs=RIGHT)
+
+    class Meta:
+        model = CardPayout
+        fields = ("on", "way", "first_day", "last_day", "gross", "fee")
+        order_by = LATEST
+        empty_text = _("No card payout was entered yet.")
 
 
 class StallDayTable(tables.Table):

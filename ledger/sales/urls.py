@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import availability, customers, invoices, orders, own_prices, packing, retail
+from .views import availability, customers, invoices, orders, own_prices, packing, retail, stall
 
 app_name = "sales"
 urlpatterns = [
@@ -14,6 +14,12 @@ urlpatterns = [
     path("stall-days/begin/", retail.OpenStallDay.as_view(), name="open_stall_day"),
     path("stall-days/<int:pk>/", retail.stall_day, name="stall_day"),
     path("stall-days/<int:pk>/undo/", retail.UndoStallDay.as_view(), name="undo_stall_day"),
+    path("stall-days/<int:pk>/tin/", stall.CountTin.as_view(), name="count_tin"),
+    path("tins/<int:pk>/undo/", stall.UndoTin.as_view(), name="undo_tin"),
+    path("card-payouts/", stall.CardPayouts.as_view(), name="card_payouts"),
+    path("card-payouts/record/", stall.RecordCardPayout.as_view(), name="record_card_payout"),
+    path("card-payouts/<int:pk>/", stall.card_payout, name="card_payout"),
+    path("card-payouts/<int:pk>/undo/", stall.UndoCardPayout.as_view(), name="undo_card_payout"),
     path("available/", availability.show, name="availability"),
     path("available/paper/", availability.show_paper, name="availability_paper"),
     path("available/table.csv", availability.show_csv, name="availability_csv"),

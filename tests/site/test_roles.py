@@ -29,6 +29,7 @@ OPEN_TO: dict[str, dict[str, str]] = {
         ),
         "growing": "undo_cut_value value_ways",
         "pricing": "cost_sheet cost_sheet_paper warnings what_if what_if_paper",
+        "sales": "record_card_payout undo_card_payout",
         "stock": "buy_in undo_buying_in",
     },
     "owner hand seller bookkeeper": {
@@ -83,7 +84,7 @@ OPEN_TO: dict[str, dict[str, str]] = {
         "sales": (
             "availability availability_csv availability_paper availability_text "
             "credit invoice invoice_order invoice_paper invoices own_list_paper pay payments sale sales stall_day stall_days "
-            "undo_payment"
+            "card_payout card_payouts undo_payment"
         ),
     },
     "owner seller": {
@@ -93,7 +94,8 @@ OPEN_TO: dict[str, dict[str, str]] = {
         ),
         "sales": (
             "add_customer blank_customer cancel change_customer end_own_price open_stall_day promise_more sell "
-            "set_own_price take_order undo_order undo_own_price undo_promise undo_sale undo_stall_day"
+            "set_own_price take_order undo_order undo_own_price undo_promise undo_sale undo_stall_day "
+            "count_tin undo_tin"
         ),
         "stock": "fill_again hold_more keep release",
     },

@@ -14,7 +14,7 @@ from ledger.facts.ruled import Row, RuledForm
 from ledger.growing.models import Lot
 from ledger.pricing.models import Way
 from ledger.sales.actions import Sold
-from ledger.sales.models import Customer
+from ledger.sales.models import Customer, Sale
 from ledger.sales.queries.offering import Said
 from ledger.stock.models import Box, Line
 
@@ -33,6 +33,7 @@ class SaleForm(RuledForm):
     customer = forms.ModelChoiceField(
         queryset=Customer.objects.named(), label=_("Customer"), required=False, empty_label=_("nobody named")
     )
+    paid = forms.ChoiceField(label=_("Paid by"), choices=Sale.Paid, widget=forms.RadioSelect, initial=Sale.Paid.CASH)
     note = forms.CharField(label=_("Note"), max_length=120, required=False)
     beyond_record = forms.BooleanField(
         label=_("It was sold, whatever the record says is there"), required=False,

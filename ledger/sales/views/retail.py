@@ -19,10 +19,12 @@ from ledger.sales.forms import SaleForm, StallDayForm
 from ledger.sales.models import Sale, StallDay
 from ledger.sales.queries.income import totals_of_sale
 from ledger.sales.queries.offering import chosen, lots_in_water, price_texts, said_of_prices, selling_rows
+from ledger.sales.queries.tin import tin_of
 from ledger.sales.tables import SaleTable, StallDayTable
 from ledger.stock.models import Box
 
 from .seeing import SEES_TAKINGS, require
+from .stall import tin_links
 
 
 class StallDays(ListPage):
@@ -52,12 +54,13 @@ def stall_day(request: HttpRequest, pk: int) -> HttpResponse:
     links = links_for(
         request.user,
         Link(_("Sell"), f"{reverse('sales:sell')}?stall_day={day.pk}", "selling"),
+        *tin_links(day),
         *spending_links(day.pk),
         Link(_("Undo this stall day"), reverse("sales:undo_stall_day", args=[day.pk]), "selling"),
     )
     sales = day.sales.standing().whole().with_takings().order_by("pk")
     context = {
-        "stall_day": day, "sales": sales, "links": links if day.stands else [],
+        "tin": tin_of(day), "stall_day": day, "sales": sales, "links": links if day.stands else [],
         "spending": spending_on(day.cost_object, request.user),
     }
     return render(request, "sales/stall_day.html", context)
@@ -132,8 +135,12 @@ class Sell(Verb):
         return get_object_or_404(rows, pk=int(typed)) if typed.isdecimal() else None
 
     def initial(self) -> dict[str, Any]:
-        at_stall = {"on": self.stall_day.on, "beyond_record": True} if self.stall_day else {}
-        return {**at_stall, **super().initial()}
+        return {**(self._at_stall() if self.stall_day else {}), **super().initial()}
+
+    def _at_stall(self) -> dict[str, Any]:
+        """The stall's day, and how its last sale was paid."""
+        last = self.stall_day.sales.standing().order_by("-pk").first()
+        return {"on": self.stall_day.on, "beyond_record": True, "paid": last.paid if last else Sale.Paid.CASH}
 
     def form_given(self) -> dict[str, Any]:
         on = self.stall_day.on if self.stall_day else today()
@@ -151,7 +158,7 @@ class Sell(Verb):
         given = form.cleaned_data
         return actions.sell(
             on=given["on"], way=self.way, lines=form.sold(), stall_day=self.stall_day, customer=given["customer"],
-            note=given["note"], beyond_record=given["beyond_record"], **common,
+            note=given["note"], paid=given["paid"], beyond_record=given["beyond_record"], **common,
         )
 
 

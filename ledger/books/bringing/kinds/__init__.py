@@ -70,8 +70,10 @@ A column in brackets may be empty or missing.
     offer_ends      offer, on
     own_prices      customer, way, line, on, (at_least), (price)
     stall_days      key, on, name, way
-    sales           key, on, way, (stall_day), (customer), (note), (beyond_record)
+    sales           key, on, way, (stall_day), (customer), (note), (paid), (beyond_record)
     sale_lines      sale, (line), (lot), quantity, (price), (box)
+    tins            stall_day, when, amount, (note)
+    card_payouts    on, way, first_day, last_day, gross, (fee)
     orders          key, on, customer, way, (wanted_on), (reference)
     order_lines     key, order, line, asked, (promised), (price)
     promises        order_line, on, bunches

@@ -4,9 +4,10 @@ from typing import Any
 
 from django.utils.translation import gettext_lazy as _
 
-from ledger.sales.actions import Sold, open_stall_day, sell
+from ledger.sales.actions import Sold, count_tin, open_stall_day, record_card_payout, sell
+from ledger.sales.models import Sale, TinCount
 
-from ..columns import Day, Key, Money, Ref, Whole, Words, YesNo
+from ..columns import Day, Key, Money, OneOf, Ref, Whole, Words, YesNo
 from ..rows import Kind
 
 
@@ -24,6 +25,7 @@ KINDS = (
         (
             Key("key"), Day("on"), Ref("way", to="ways"), Ref("stall_day", to="stall_days", required=False),
             Ref("customer", to="customers", required=False), Words("note", required=False),
+            OneOf("paid", required=False, words=tuple(Sale.Paid.values), about=_("empty: cash")),
             YesNo("beyond_record", required=False, about=_("sold though the record had fewer")),
         ),
         parts={"lines": "sale_lines"},
@@ -36,5 +38,19 @@ KINDS = (
             Ref("box", to="boxes", required=False, about=_("empty: the oldest batch first")),
         ),
         part_of="sale",
+    ),
+    Kind(
+        "tins", "selling", _("cash in a market day's tin"), count_tin,
+        (
+            Ref("stall_day", to="stall_days"), OneOf("when", words=tuple(TinCount.When.values)), Money("amount"),
+            Words("note", required=False),
+        ),
+    ),
+    Kind(
+        "card_payouts", "money", _("what the card company paid out"), record_card_payout,
+        (
+            Day("on"), Ref("way", to="ways"), Day("first_day"), Day("last_day"), Money("gross"),
+            Money("fee", required=False, about=_("kept by the company, entered as a cost")),
+        ),
     ),
 )
