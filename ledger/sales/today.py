@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from django.db.models import F
@@ -13,12 +13,14 @@ from django.utils.translation import ngettext
 from ledger.facts.models import User
 
 from .models import Invoice, Order
+from .queries.tin import not_paid_out
 
 Says = tuple[Any, str]
+PAYOUT_TAKES = timedelta(14)
 
 
 def notes(user: User, on: date) -> Iterator[Says]:
-    """Orders to be packed, parcels to be sent, what is to be invoiced, invoices overdue."""
+    """Orders to be packed, parcels to be sent, what is to be invoiced, invoices overdue, card sales not paid out."""
     orders = Order.objects.standing().with_standing()
     if user.may("packing"):
         n = orders.filter(kept__gt=F("packed")).count()
@@ -31,6 +33,11 @@ def notes(user: User, on: date) -> Iterator[Says]:
         yield from _note(n, says, "orders", "to_invoice")
         n = Invoice.objects.overdue(on).count()
         yield from _note(n, ngettext("%(n)d invoice is overdue", "%(n)d invoices are overdue", n), "invoices", "overdue")
+    if user.may("money"):
+        n = not_paid_out(on - PAYOUT_TAKES).count()
+        if n:
+            says = ngettext("%(n)d card sale was not paid out yet", "%(n)d card sales were not paid out yet", n)
+            yield says % {"n": n}, reverse("sales:card_payouts")
 
 
 def _note(n: int, says: str, name: str, state: str) -> Iterator[Says]:

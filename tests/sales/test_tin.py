@@ -4,6 +4,7 @@ from datetime import date
 
 import pytest
 from django.core.exceptions import PermissionDenied
+from django.urls import reverse
 
 from ledger.daybook.models import PurchaseLine
 from ledger.facts.models import User
@@ -19,6 +20,7 @@ from ledger.sales.actions import (
 )
 from ledger.sales.models import CardPayout, Sale, StallDay
 from ledger.sales.queries.tin import card_sales, tin_of
+from ledger.sales.today import notes
 from tests.factories.pricing import StallFactory
 from tests.factories.sales import StallDayFactory, ready
 from tests.refusals import refused
@@ -113,6 +115,18 @@ def test_a_payout_that_cannot_be_is_refused(owner: User, first: int, last: int, 
     with refused(code):
         record_card_payout(by=owner, on=ON, way=StallFactory(), gross=100, fee=fee, **days)
     assert not CardPayout.objects.exists()
+
+
+def test_today_tells_of_card_sales_that_no_payout_covers(owner: User) -> None:
+    """From the fifteenth day after the sale, until its day is covered."""
+    way = StallFactory()
+    sold(owner, None, 800, "card", way=way)
+    sold(owner, None, 800, "cash", way=way)
+    address = reverse("sales:card_payouts")
+    assert address not in dict(notes(owner, date(2024, 9, 21))).values()
+    assert ("1 card sale was not paid out yet", address) in list(notes(owner, date(2024, 9, 22)))
+    record_card_payout(by=owner, on=ON, way=way, first_day=ON, last_day=ON, gross=800)
+    assert address not in dict(notes(owner, date(2024, 9, 22))).values()
 
 
 def test_who_may_not(owner: User, hand: User) -> None:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import F, QuerySet, Sum
+from django.db.models import Exists, F, OuterRef, QuerySet, Sum
 
 from ledger.pricing.models import Way
-from ledger.sales.models import SaleLine, StallDay, TinCount
+from ledger.sales.models import CardPayout, Sale, SaleLine, StallDay, TinCount
 
 WORTH = Sum(F("quantity") * F("price") - F("off"))
 
@@ -50,6 +50,14 @@ def card_by_stall_day(way: Way, first: date, last: date) -> dict[int, int]:
 def card_sales(way: Way, first: date, last: date) -> int:
     """Card takings of one way on some days, minor units as prices were kept."""
     return _card_lines(way, first, last).aggregate(worth=WORTH)["worth"] or 0
+
+
+def not_paid_out(before: date) -> QuerySet[Sale]:
+    """Standing card sales before a day that no standing payout covers."""
+    covering = CardPayout.objects.standing().filter(
+        way=OuterRef("way"), first_day__lte=OuterRef("on"), last_day__gte=OuterRef("on")
+    )
+    return Sale.objects.standing().filter(paid="card", on__lt=before).exclude(Exists(covering))
 
 
 def _card_lines(way: Way, first: date, last: date) -> QuerySet[SaleLine]:
