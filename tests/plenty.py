@@ -189,12 +189,13 @@ def _trade(by: User, plenty: Plenty) -> None:
 
 
 def _hold_stall(by: User, plenty: Plenty, day: StallDay) -> None:
-    """A stall day's box, its tin before the first sale, and a card payout with a fee."""
+    """A stall day's box, its tin before the first sale, and a card payout with a fee; another day, still bare."""
     StallBox.objects.create(stall_day=day, box=stock.new_box(by=by, shelf=day.name))
     sales.count_tin(by=by, stall_day=day, when="before", amount=AMOUNTS["float"])
     sales.record_card_payout(
         by=by, on=day.on, way=day.way, first_day=day.on, last_day=day.on, gross=AMOUNTS["payout"], fee=AMOUNTS["fee"]
     )
+    sales.open_stall_day(by=by, on=day.on, name="Sunday", way=day.way)
 
 
 def _offer(by: User, plenty: Plenty, customer: Customer) -> None:
