@@ -34,6 +34,14 @@ class SellingCosts:
         """Return the share of fixed costs a price with tax bears, by sales value, in its unit."""
         return sum(fixed_per_unit(gross, fixed_day=fixed, usual_takings=usual) for fixed, usual in self.shared if fixed)
 
+    @property
+    def share_bp(self) -> int:
+        """The share of takings with tax that fees and fixed costs take, up to the next hundredth of a per cent.
+
+        Fixed costs are shared by sales value, so each takes the same share of every price.
+        """
+        return self.fee_bp + sum(-(-fixed * WHOLE_BP // usual) for fixed, usual in self.shared if fixed)
+
     def all(self, gross: int) -> int:
         """Return fees and fixed share together."""
         return self.fees(gross) + self.fixed(gross)

@@ -11,7 +11,7 @@ from django.urls import reverse
 from ledger.costing.queries import cost_sheet
 from ledger.facts import actions as facts
 from ledger.pricing import actions as pricing
-from ledger.pricing.queries.proposals import line_named, proposals
+from ledger.pricing.queries.proposals import line_named, margin_at, proposals
 from tests.thread import BUNCHED, spin_thread
 
 ON = date(2024, 12, 31)
@@ -53,16 +53,35 @@ def test_fees_and_tax_are_in_the_price(owner):
     assert 3000 <= one.margin_bp < 3020
 
 
-def test_pitch_is_shared_by_sales_value_at_todays_price(owner):
-    """At 8.00 a bunch bears 8.00 x 30.00 / 300.00 = 0.80 of the day's pitch."""
+def test_pitch_is_shared_by_sales_value_at_each_price(owner):
+    """A tenth of every price goes to the pitch: 4.59 / 0.90 is 5.11 and bears 0.51; today's 8.00 bears 0.80."""
     thread = spin_thread(owner)
     way = stall(owner, margin_bp=0, fixed_day=3000, usual_takings=30000)
     pricing.set_price(by=owner, way=way, line=thread.line, on=BUNCHED, amount=800)
     one = proposed(thread.line)
 
-    assert one.full_cost / 10**6 == pytest.approx(UNIT + 80, abs=0.01)
-    assert one.present == 800
+    assert one.price == 511
+    assert one.full_cost / 10**6 == pytest.approx(UNIT + 51.1, abs=0.01)
     assert one.present_margin_bp == pytest.approx((1 - (UNIT + 80) / 800) * 10_000, abs=1)
+
+
+@pytest.mark.parametrize("present", [None, 300, 5000])
+@pytest.mark.parametrize("rate", [0, 2000])
+def test_a_proposal_leaves_the_wanted_margin_whatever_the_price_now(owner, present, rate):
+    """With fees, a day and a parcel to pay, and tax or none, what is proposed never falls short of the margin wanted."""
+    if rate:
+        facts.set_tax_status(by=owner, on=date(2024, 1, 1), status="registered")
+        facts.set_tax_rate(by=owner, on=date(2024, 1, 1), rate_bp=rate)
+    thread = spin_thread(owner)
+    for with_tax in (True, False):
+        way = pricing.add_way(by=owner, name=f"Way {with_tax}", with_tax=with_tax)
+        costs = {"fee_bp": 175, "fixed_day": 2300, "usual_takings": 19000, "carriage": 350, "usual_parcel": 4100}
+        terms = pricing.set_terms(by=owner, way=way, on=BUNCHED, margin_bp=2500, **costs)
+        if present:
+            pricing.set_price(by=owner, way=way, line=thread.line, on=BUNCHED, amount=present)
+        sheet = cost_sheet(thread.line, ON)
+        one = next(each for each in proposals(sheet, ON) if each.way == way)
+        assert one.margin_bp == margin_at(one.price, sheet.shelf_cost, way, terms, rate) >= 2500
 
 
 def test_margin_that_no_price_leaves_is_refused_in_words(owner):

@@ -50,3 +50,12 @@ def test_hours_by_the_minute():
 def test_what_usually_is_taken_bears_the_whole_cost(fixed, usual, rate):
     """A day that takes what it usually does bears its fixed cost to the unit, whatever the fee."""
     assert SellingCosts(rate % 10_000, ((fixed, usual),)).fixed(usual) == fixed
+
+
+def test_every_price_gives_the_same_share():
+    """2 % of fees, a tenth for the day and 1 / 7 for the parcel: 26.29 %, up to the next hundredth; nothing where nothing is."""
+    costs = SellingCosts(200, ((3000, 30000), (0, 0), (100, 700)))
+
+    assert costs.share_bp == 200 + 1000 + 1429
+    assert costs.all(10_000_000) <= 10_000_000 * costs.share_bp // 10_000
+    assert SellingCosts().share_bp == 0

@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 
 from ledger.costing.queries import CostSheet
 from ledger.facts.queries import holding, tax_rate_on
-from ledger.reckoning.price import Proposal, margin_of, selling_price
+from ledger.reckoning.price import margin_of, markup_of, selling_price
 from ledger.reckoning.selling import SellingCosts
 from ledger.reckoning.sharing import MILLION
 from ledger.reckoning.taking import proportion
@@ -55,29 +55,26 @@ def propose(
     if not sheet.known or not sheet.shelf_cost:
         return WayProposal(way, present=present, why_not=str(_("its cost is not known yet")))
     try:
-        proposal = _with_fixed(sheet.shelf_cost, way, terms, present, rate, costs)
+        price = _price(sheet.shelf_cost, way, terms, rate, costs)
     except ValueError as error:
         return WayProposal(way, present=present, wanted_bp=terms.margin_bp, why_not=str(error))
-    price = _kept(proposal, way)
+    gross = gross_of(price, way, rate)
+    full_cost, net = sheet.shelf_cost + costs.all(gross * MILLION), (gross - tax_within(gross, rate) if way.with_tax else price)
     return WayProposal(
-        way, price=price, margin_bp=proposal.margin_bp, markup_bp=proposal.markup_bp,
-        full_cost=proposal.full_cost, present=present, wanted_bp=terms.margin_bp,
+        way, price=price, margin_bp=margin_of(full_cost, net * MILLION), markup_bp=markup_of(full_cost, net * MILLION),
+        full_cost=full_cost, present=present, wanted_bp=terms.margin_bp,
         present_margin_bp=margin_left(present, sheet.shelf_cost, way, costs, rate) if present else None,
     )
 
 
-def _with_fixed(shelf: int, way: Way, terms: WayTerms, present: int | None, rate: int, costs: SellingCosts) -> Proposal:
-    """The proposal with its share of a day's fixed cost, by sales value at today's price, else at the price without it."""
-    fee, tax = (costs.fee_bp, rate) if way.with_tax else (proportion(costs.fee_bp, 10_000 + rate, 10_000), 0)
-    asked = {"margin_bp": terms.margin_bp, "fee_bp": fee, "tax_bp": tax}
-    ending, per_major = terms.ending, step_of_endings(terms, holding().currency)
-    plain = selling_price(shelf, fixed=0, ending=ending, per_major=per_major, **asked)
-    fixed = costs.fixed((gross_of(present, way, rate) if present else gross_of(_kept(plain, way), way, rate)) * MILLION)
-    return selling_price(shelf, fixed=fixed, ending=ending, per_major=per_major, **asked) if fixed else plain
-
-
-def _kept(proposal: Proposal, way: Way) -> int:
-    return proposal.gross if way.with_tax else proposal.net
+def _price(shelf: int, way: Way, terms: WayTerms, rate: int, costs: SellingCosts) -> int:
+    """The price, as the way keeps it, that leaves the wanted margin after its own share of fees and fixed costs."""
+    asked = {"fixed": 0, "margin_bp": terms.margin_bp, "ending": terms.ending}
+    per_major = step_of_endings(terms, holding().currency)
+    if way.with_tax:
+        return selling_price(shelf, fee_bp=costs.share_bp, tax_bp=rate, per_major=per_major, **asked).gross
+    of_net = -(-costs.share_bp * (10_000 + rate) // 10_000)
+    return selling_price(shelf, fee_bp=of_net, tax_bp=0, per_major=per_major, **asked).net
 
 
 def gross_of(price: int, way: Way, rate: int) -> int:
