@@ -27,14 +27,25 @@ def laid_out(owner):
 
 
 def test_each_bed_says_what_its_m2_earned_and_how_long_it_lay_bare(owner):
-    """-44.00 on 10 m2 is -4.40 a m2; it stood 183 of 366 days. The other lay bare and earned nothing."""
+    """-44.00 on 10 m2 is -4.40 a m2; it stood 183 of 366 days. The other lay bare and has no figure."""
     _thread, bed, bare = laid_out(owner)
     plan = bed_plan(2024, ASKED)
     first, second = plan.beds[bed.pk], plan.beds[bare.pk]
 
     assert (first.earned, first.per_m2, first.bare_bp, first.laid_out) == (-4400, -440, 5000, True)
-    assert (second.earned, second.per_m2, second.bare_bp, second.laid_out) == (0, 0, 10_000, False)
+    assert (second.earned, second.per_m2, second.bare_bp, second.laid_out) == (None, None, 10_000, False)
     assert (plan.earned, plan.first, plan.last, len(plan.months)) == (-4400, date(2024, 1, 1), ASKED, 12)
+
+
+def test_a_bed_without_a_planting_is_not_among_those_told(owner, client_as):
+    """The one told bed is best and worst; the bare one has a dash and no shade, and no colour stands for its nothing."""
+    _thread, _bed, bare = laid_out(owner)
+    page = client_as(owner).get(reverse("books:bed_plan"), {"season": 2024})
+    (shade,) = [shade for bed, shade, _why, _months in page.context["beds"] if bed.bed == bare]
+
+    assert (shade, page.context["plan"].amounts) == (None, [-440, -440])
+    assert str(page.context["whole"].describes).endswith("0 of the 1 that can be told earned more than they cost.")
+    assert '<td class="number">100 %</td>\n        <td class="number">–</td><td class="number">–</td>' in page.content.decode()
 
 
 def test_a_planting_stands_from_its_first_day_up_to_the_day_it_was_cleared(owner):

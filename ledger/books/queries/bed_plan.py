@@ -47,8 +47,8 @@ class Stood:
 class BedEarned:
     """A bed's season: what it earned, whole minor units that add up, for each m2 of the bed, and how much of it lay bare.
 
-    `earned` is None where something in it cannot be said yet; `bare_bp` the share of its m2-days
-    nothing stood on.
+    `earned` is None where something in it cannot be said yet (`missing` says why) and where nothing
+    of the season stood in it; `bare_bp` the share of its m2-days nothing stood on.
     """
 
     bed: Bed
@@ -57,6 +57,11 @@ class BedEarned:
     missing: str
     stood: Sequence[Stood]
     bare_bp: int
+
+    @property
+    def without(self) -> bool:
+        """Whether nothing of the season stood in it, so that it has nothing to tell."""
+        return self.earned is None and not self.missing
 
     @property
     def per_m2(self) -> int | None:
@@ -117,7 +122,7 @@ def bed_plan(season: int | None, on: date) -> BedPlan:
     laid = {one.bed.pk: one.laid_out for plot in plots for one in plot.beds}
     earned = _earned(rows)
     return BedPlan(wanted, first, last, plots, {
-        one.bed.pk: _bed(one.bed, laid[one.bed.pk], earned.get(one.bed.pk, (0, "")), stood[one.bed.pk], (last - first).days + 1)
+        one.bed.pk: _bed(one.bed, laid[one.bed.pk], earned.get(one.bed.pk, (None, "")), stood[one.bed.pk], (last - first).days + 1)
         for plot in plots for one in plot.beds
     })
 

@@ -108,11 +108,11 @@ class Draws:
         best, worst = max(told, key=lambda bed: bed.per_m2 or 0), min(told, key=lambda bed: bed.per_m2 or 0)
         says = _(
             "The best was %(best)s with %(most)s a m2, the worst %(worst)s with %(least)s; "
-            "%(gain)d of %(beds)d earned more than they cost."
+            "%(gain)d of the %(beds)d that can be told earned more than they cost."
         )
         return says % {
             "best": best.bed, "most": self.money.minor(best.per_m2), "worst": worst.bed, "least": self.money.minor(worst.per_m2),
-            "gain": sum(1 for bed in told if (bed.per_m2 or 0) > 0), "beds": len(self.plan.beds),
+            "gain": sum(1 for bed in told if (bed.per_m2 or 0) > 0), "beds": len(told),
         }
 
     def on(self, day: date, name: str, *, small: bool = False) -> PlanOfBeds:
@@ -139,7 +139,7 @@ class Draws:
         return PlanOfBeds(name, title, says, plots, small)
 
     def _whole_bed(self, bed: BedEarned) -> list[Part]:
-        if not bed.plantings:
+        if bed.without:
             return []
         figure = self.money.minor(bed.per_m2) or "?"
         shade = UNKNOWN if bed.per_m2 is None else self.shades.of(bed.per_m2)
