@@ -7,6 +7,8 @@ from django.urls import reverse
 
 from ledger.books import actions as books
 from ledger.books.queries.fresh_or_dry import fresh_or_dry
+from ledger.books.queries.tracing import Tracing
+from ledger.costing.queries import book
 from ledger.daybook import actions as daybook
 from ledger.drying import actions as drying
 from ledger.facts.models import CostKind
@@ -14,7 +16,7 @@ from ledger.growing import actions as growing
 from ledger.pricing import actions as pricing
 from ledger.sales import actions as sales
 from ledger.stock import actions as stock
-from ledger.stock.models import Box
+from ledger.stock.models import Box, Movement
 from tests.books.test_closing import spend
 from tests.thread import plant
 
@@ -121,6 +123,33 @@ def test_wreaths_made_of_the_bunches_still_count_for_the_lot_they_came_from(owne
 
     assert (dried.number, dried.number_unsold) == (200, 0)
     assert (dried.net, dried.later) == (11700 * 10**6, 1800 * 10**6)
+
+
+def test_bunches_that_came_back_were_not_sold(owner):
+    """Four of the twelve come back: eight of 16 stand for 100 of the 200 hung, the other 100 are unsold."""
+    split_lot(owner)
+    stock.take_back(by=owner, on=date(2024, 9, 8), movement=Movement.objects.get(kind="sold"), bunches=4)
+    dried = fresh_or_dry(2024, ASKED)[1][0].season.dried
+
+    assert (dried.number, dried.sold, dried.number_unsold, dried.waited) == (100, 100 * 10**6, 100, 60)
+
+
+def test_what_making_up_cost_stays_with_wreaths_that_came_back(owner):
+    """Two wreaths took an hour, 12.00; one is sold, comes back and is sold again: 6.00 come off what it brought."""
+    variety = split_lot(owner)
+    wreath = stock.add_line(by=owner, name="Wreath", unit="piece")
+    bunches = [(variety.lines.get().batches.get(), Box.objects.get(), 4)]
+    run = stock.make_up(by=owner, on=date(2024, 11, 1), bunches=bunches, outputs=[stock.Output(wreath, 2)])
+    hours(owner, run, date(2024, 11, 1), 60)
+    gate = pricing.add_way(by=owner, name="Gate")
+    for day in (1, 20):
+        sales.sell(by=owner, on=date(2024, 12, day), way=gate, lines=[sales.Sold(1, line=wreath, price=4500)])
+        if day == 1:
+            sold = Movement.objects.get(kind="sold", batch__line=wreath)
+            stock.take_back(by=owner, on=date(2024, 12, 10), movement=sold, bunches=1)
+    (traced,) = Tracing(book(ASKED), ASKED).by_source.values()
+
+    assert sum(traced.taken_off.values()) == 600 * 10**6
 
 
 def test_the_page_says_it_in_one_sentence_and_on_paper(owner, client_as):

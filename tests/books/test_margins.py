@@ -13,6 +13,8 @@ from ledger.costing.actions import plan_overheads
 from ledger.pricing import actions as pricing
 from ledger.pricing.models import WayTerms
 from ledger.sales import actions as sales
+from ledger.stock.actions import take_back
+from ledger.stock.models import Movement
 from tests.books.market import ASKED, MARKET_DAY, SEPTEMBER, bill_pitch, market
 from tests.factories.sales import order_of, ready, sent
 from tests.thread import spin_thread
@@ -157,3 +159,25 @@ def test_the_page_asks_as_often_whatever_was_sold(owner, client_as, django_asser
 
     with django_assert_max_num_queries(len(before)):
         client.get(url, asked)
+
+
+@pytest.mark.parametrize("back_on", [date(2024, 9, 14), MARKET_DAY])
+def test_what_came_back_is_not_charged_and_is_charged_once_when_sold_again(owner, back_on):
+    """Four of nine bunches come back: five of 27 of 124.00 are 22.96; three of the four sold again bear 13.78."""
+    made = market(owner)
+    take_back(by=owner, on=back_on, movement=Movement.objects.get(kind="sold"), bunches=4)
+    sold = [sales.Sold(3, line=made.thread.line, price=1600)]
+    sales.sell(by=owner, on=date(2024, 9, 21), way=made.way, lines=sold)
+    five, _fresh, three = sold_lines(ASKED)
+
+    assert (five.quantity, five.shelf) == (5, pytest.approx(2296 * 10**6, abs=10**6))
+    assert (three.quantity, three.shelf) == (3, pytest.approx(1378 * 10**6, abs=10**6))
+
+
+def test_what_comes_back_later_than_asked_is_still_gone(owner):
+    """On the day before they came back all nine are sold, at 41.33."""
+    market(owner)
+    take_back(by=owner, on=date(2024, 9, 14), movement=Movement.objects.get(kind="sold"), bunches=9)
+    before, after = sold_lines(date(2024, 9, 13))[0], sold_lines(date(2024, 9, 14))[0]
+
+    assert (before.quantity, after.quantity, after.shelf) == (9, 0, 0)

@@ -13,11 +13,12 @@ from ledger.reckoning.book import Book, LotFact
 from ledger.reckoning.sharing import MILLION, to_minor
 from ledger.reckoning.taking import proportion
 from ledger.reckoning.years import season_of
+from ledger.sales.queries.income import IncomeLine
 
 from .earning import latest_season
 from .parted import PartedTracing, follow_stems, stems_of
 from .ranking import least_stems_on
-from .sold import sold_lines
+from .sold import events_of, returns_of, sold_lines
 from .unsold import fetched_by_source
 
 HUNDRED = 100
@@ -149,7 +150,7 @@ class Sides:
     def __init__(self, made: Book, on: date, lots: Mapping[int, LotFact]) -> None:
         self.made, self.on, self.lots = made, on, lots
         self.tracing, self.followed = PartedTracing(made, on), follow_stems(made)
-        self.partings = {one.key: one for one in made.facts.partings}
+        self.partings, self.returns = {one.key: one for one in made.facts.partings}, returns_of(made)
         self.found: dict[bool, dict[int, Side]] = {True: defaultdict(Side), False: defaultdict(Side)}
 
     def both(self) -> tuple[Mapping[int, Side], Mapping[int, Side]]:
@@ -157,7 +158,7 @@ class Sides:
         for line in sold_lines(self.on):
             self._take("net", self.tracing.parts(line.of, line.net))
             self._take("selling", self.tracing.parts(line.of, line.selling + line.fees))
-            self._wait(line.of.on, line.of.parting, [movement for movement, _ in line.of.movements])
+            self._wait(line.of)
         self._take("later", self.tracing.costs_gone().items())
         fetched = fetched_by_source(self.made, self.tracing, self.on)
         self._take("fetch", ((source, fetches) for source, (fetches, _cost) in fetched.items()))
@@ -173,15 +174,16 @@ class Sides:
             if way != "made_up":
                 self._add(way == "sold_fresh", self.tracing.lot_of(source), **{what: part})
 
-    def _wait(self, on: date, parting: int | None, movements: Sequence[int]) -> None:
-        """Add the stems a line sold and the days they waited."""
-        if parting is not None:
-            lot, stems = self.partings[parting].lot, self.partings[parting].stems * MILLION
-            self._sell(True, lot, on, stems)
+    def _wait(self, line: IncomeLine) -> None:
+        """Add the stems a line sold that did not come back, and the days they waited."""
+        if line.parting is not None:
+            lot, stems = self.partings[line.parting].lot, self.partings[line.parting].stems * MILLION
+            self._sell(True, lot, line.on, stems)
             self._add(True, lot, stems=stems)
-        for movement in movements:
-            for (_stage, lot_key), stems in self.followed.by_event.get(("movement", movement), {}).items():
-                self._sell(False, int(lot_key), on, stems)
+            return
+        for event in events_of(line, self.returns):
+            for (_stage, lot_key), stems in self.followed.by_event.get(event, {}).items():
+                self._sell(False, int(lot_key), line.on, stems)
 
     def _sell(self, fresh: bool, lot: int, on: date, stems: int) -> None:
         if lot in self.lots:

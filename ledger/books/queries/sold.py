@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -12,7 +12,7 @@ from ledger.costing.models import OverheadPlan
 from ledger.costing.queries import Bases, book, overhead_plan_on
 from ledger.facts.queries import holding
 from ledger.pricing.models import WayTerms
-from ledger.reckoning.book import Amounts, Book, Key, Node, total
+from ledger.reckoning.book import Amounts, Book, Key, MovementFact, Node, total
 from ledger.reckoning.selling import fee_on_takings
 from ledger.reckoning.sharing import MILLION, share_out
 from ledger.reckoning.taking import proportion
@@ -28,8 +28,8 @@ class SoldLine:
     """One line of a sale or dispatch and what became of its money, in millionths.
 
     `planned`: the wanted margin of the terms in force that day on its net, None
-    where the way had none. `shelf`: cost to the shelf of exactly what was sold,
-    None where that cannot be said yet. `selling`: its share of what was spent on
+    where the way had none. `quantity` sold and not brought back; `shelf`: cost to
+    the shelf of exactly that, None where that cannot be said yet. `selling`: its share of what was spent on
     its stall day, order or sale; `fees` on takings, `fees_by` whether by the
     terms, by bill, or the pitch by bill and the rest by the terms.
     """
@@ -114,6 +114,7 @@ class Weighing:
         self.made, self.bases, self.terms, self.overheads = made, Bases(on), TermsByDay(), Overheads()
         self._batch_of = {one.key: one.batch for one in made.facts.movements}
         self._partings = {one.key: one for one in made.facts.partings}
+        self._returns = returns_of(made)
 
     def weigh(self, line: IncomeLine, selling: int) -> SoldLine:
         """One line with its cost to the shelf, its fees and the margin wanted of it."""
@@ -136,22 +137,33 @@ class Weighing:
     def _quantity(self, line: IncomeLine) -> int:
         if line.parting is not None:
             return self._partings[line.parting].stems
-        return sum(bunches for _, bunches in line.movements)
+        back = sum(one.bunches for movement, _ in line.movements for one in self._returns.get(movement, ()))
+        return sum(bunches for _, bunches in line.movements) - back
 
     def _shelf(self, line: IncomeLine) -> int:
-        """What its movements or its parting took with them, and the overheads of its year on top."""
-        base = sum(self._to_the_shelf(self.made.by_event.get(event, {})) for event in events_of(line))
+        """What its movements or its parting took with them and did not bring back, and the overheads of its year on top."""
+        base = sum(self._to_the_shelf(self.made.by_event.get(event, {})) for event in events_of(line, self._returns))
         return base + self.overheads.on_top(base, line.on, stored=line.parting is None)
 
     def _to_the_shelf(self, amounts: Amounts) -> int:
         return sum(amount for element, amount in amounts.items() if self.bases.in_shelf(element))
 
 
-def events_of(line: IncomeLine) -> list[Key]:
-    """The events of the cost book that took what a line sold."""
+def returns_of(made: Book) -> Mapping[int, Sequence[MovementFact]]:
+    """movement -> what came back of it by the day of the book."""
+    found: dict[int, list[MovementFact]] = defaultdict(list)
+    for one in made.facts.movements:
+        if one.brings_back is not None:
+            found[one.brings_back].append(one)
+    return found
+
+
+def events_of(line: IncomeLine, returns: Mapping[int, Sequence[MovementFact]]) -> list[Key]:
+    """The events of the cost book that took what a line sold, and those that brought some of it back."""
     if line.parting is not None:
         return [("parting", line.parting)]
-    return [("movement", movement) for movement, _ in line.movements]
+    gone = [movement for movement, _ in line.movements]
+    return [("movement", movement) for movement in gone + [one.key for went in gone for one in returns.get(went, ())]]
 
 
 def bills_of_fees(node: Node) -> int:

@@ -29,6 +29,7 @@ from ledger.sales.queries.income import IncomeLine, income
 from ledger.stock.models import Run
 
 from .hours import minutes_by_node, shared_months
+from .sold import returns_of
 
 ONE_DAY = timedelta(days=1)
 IN_STOCK = ("boxed", "loose", "hanging", "in water")
@@ -203,12 +204,13 @@ class Tracing:
     def _trace_income(self, lines: Sequence[IncomeLine]) -> None:
         """Net income to its sources, and what was spent on its stall day, order or sale by sales value."""
         by_spent_on: dict[int, list[IncomeLine]] = defaultdict(list)
+        returns = returns_of(self.made)
         for line in lines:
             by_spent_on[line.spent_on].append(line)
             for source, kind, part in self._line_parts(line, line.net * MILLION):
                 source.income_of[kind] += part
             for movement, bunches in line.movements:
-                self._take_off(self._batch_of[movement], bunches)
+                self._take_off(self._batch_of[movement], bunches - sum(one.bunches for one in returns.get(movement, ())))
         for spent_on, sold in by_spent_on.items():
             key = (self.made.facts.kinds_of[spent_on], spent_on)
             self._share_selling(key, sold, self._minutes.get(key, {}))
