@@ -59,6 +59,17 @@ def test_a_planting_stands_from_its_first_day_up_to_the_day_it_was_cleared(owner
     assert [len(there.on(day)) for day in days] == [0, 1, 1, 0]
 
 
+def test_a_bed_is_divided_by_its_own_m2_and_a_planting_by_those_it_stood_on(owner, client_as):
+    """-44.00 on 10 m2 of a bed that is measured again at 20 m2: -2.20 by bed, -4.40 by planting; the page says which."""
+    _thread, bed, _bare = laid_out(owner)
+    Bed.objects.filter(pk=bed.pk).update(area_m2=Decimal(20))
+    there = bed_plan(2024, ASKED).beds[bed.pk]
+    page = client_as(owner).get(reverse("books:bed_plan"), {"season": 2024}).content.decode()
+
+    assert (there.per_m2, there.stood[0].per_m2) == (-220, -440)
+    assert "By bed: for each m2 of the bed; by planting: for each m2 it stood on." in page
+
+
 def test_a_part_given_up_leaves_the_bed_from_that_day(owner):
     """Four of twenty m2 from June on: 16 stand, then 12."""
     thread, _bed, bare = laid_out(owner)

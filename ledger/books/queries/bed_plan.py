@@ -120,9 +120,9 @@ def bed_plan(season: int | None, on: date) -> BedPlan:
     beds = list(Bed.objects.of_plots())
     plots = sorted(plot_plans(sorted(beds, key=lambda bed: bed.pk)), key=lambda one: -one.patch.wide)
     laid = {one.bed.pk: one.laid_out for plot in plots for one in plot.beds}
-    earned = _earned(rows)
+    earned, days = _earned(rows), (last - first).days + 1
     return BedPlan(wanted, first, last, plots, {
-        one.bed.pk: _bed(one.bed, laid[one.bed.pk], earned.get(one.bed.pk, (None, "")), stood[one.bed.pk], (last - first).days + 1)
+        one.bed.pk: _bed(one.bed, laid[one.bed.pk], earned.get(one.bed.pk, (None, "")), stood[one.bed.pk], days)
         for plot in plots for one in plot.beds
     })
 
