@@ -134,6 +134,22 @@ def test_the_form_asks_only_what_the_kind_can_have(kind: str, asks: str, not_for
     assert set(asks.split()) <= set(form.fields) and not set(not_for.split()) & set(form.fields)
 
 
+def test_a_cost_in_force_is_never_lost_by_pressing(owner: User, client_as) -> None:
+    """A trade way with a pitch of 18.00 and a card fee keeps both, pressed unchanged; a parcel's box is not asked for."""
+    way = add_way(by=owner, name="Trade", kind="trade", trade=True)
+    set_terms(by=owner, way=way, on=ON, fixed_day=1800, usual_takings=30000, fee_bp=175, card_share_bp=6000)
+    client, url = client_as(owner), f"/pricing/ways/{way.pk}/terms/"
+    assert "fixed_parcel" not in client.get(url).context["form"].fields
+
+    fill(client, url, on="2024-06-01", margin_bp="35.00")
+    now = terms_on(way, date(2024, 6, 1))
+    assert now is not None and (now.fixed_day, now.usual_takings, now.fee_bp, now.card_share_bp) == (1800, 30000, 175, 6000)
+    assert now.margin_bp == 3500
+
+    fill(client, url, on="2024-07-01", fixed_day="", usual_takings="")
+    assert "fixed_day" not in client.get(url).context["form"].fields
+
+
 def test_hours_are_typed_as_hours_and_minutes(owner: User, client_as) -> None:
     """5:45 is 345 minutes and is shown as it was typed; what is left empty costs nothing."""
     way = add_way(by=owner, name="Stall", kind="stall")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
@@ -11,7 +12,7 @@ from ledger.daybook.forms.week import MinutesField
 from ledger.facts.forms import MoneyField, NoDayForm, PercentField, VerbForm
 from ledger.reckoning.price import WHOLE_BP
 
-from ..models import Way
+from ..models import Way, WayTerms
 
 KIND_HELP = _(
     "A stall has its day to pay for, post its parcels, trade its deliveries and the wait for the money; the gate only a card "
@@ -60,8 +61,18 @@ COSTS_OF: dict[str, tuple[str, ...]] = {
 ALWAYS = ("margin_bp", "ending", "ending_every")
 
 
+def costs_of(kind: str, now: WayTerms | None) -> list[str]:
+    """The costs a kind can have, and any other that the terms in force have: none is lost because it is not asked for."""
+    return [name for name in COSTS_OF[Way.Kind.MADE_UP] if name in COSTS_OF[kind] or (now is not None and _holds(now, name))]
+
+
+def _holds(terms: WayTerms, name: str) -> bool:
+    """Whether that cost is another than where nothing was said of it."""
+    return bool(getattr(terms, name) != WayTerms._meta.get_field(name).get_default())
+
+
 class TermsForm(VerbForm):
-    """What a way of a kind costs from a day on, and the margin wanted; only the costs that kind can have."""
+    """What a way of a kind costs from a day on, and the margin wanted; `costs`: those that are asked for."""
 
     fixed_day = MoneyField(
         label=_("Pitch and other fixed cost of a day"), required=False, initial=0,
@@ -119,10 +130,10 @@ class TermsForm(VerbForm):
         help_text=_("Empty: of every whole pound, euro or whatever the currency is. 0.00 of every 0.50 gives 1.00, 1.50, 2.00.")
     )
 
-    def __init__(self, *args: Any, kind: str, **given: Any) -> None:
+    def __init__(self, *args: Any, costs: Sequence[str], **given: Any) -> None:
         super().__init__(*args, **given)
-        self.order_fields([*COSTS_OF[kind], *ALWAYS, "on"])
-        for name in [name for name in self.fields if name in COSTS_OF[Way.Kind.MADE_UP] and name not in COSTS_OF[kind]]:
+        self.order_fields([*costs, *ALWAYS, "on"])
+        for name in [name for name in self.fields if name in COSTS_OF[Way.Kind.MADE_UP] and name not in costs]:
             del self.fields[name]
         self.fields["on"].label = _("From")
 

@@ -16,7 +16,7 @@ from ledger.facts.queries import today
 from .. import actions
 from ..filters import WayFilter
 from ..forms import ChangeWayForm, TermsForm, WayForm
-from ..forms.ways import ALWAYS, COSTS_OF
+from ..forms.ways import ALWAYS, costs_of
 from ..models import Offer, Way, WayTerms
 from ..queries import terms_on
 from ..queries.lists import list_rows
@@ -105,13 +105,17 @@ class SetTerms(Verb):
     subject_model = Way
     intro = _("What selling this way costs from a day on. Leave empty what it does not cost; a proposal adds the rest.")
 
+    def find_subject(self) -> None:
+        super().find_subject()
+        self.now = terms_on(self.subject, today())
+        self.costs = costs_of(self.subject.kind, self.now)
+
     def initial(self) -> dict[str, Any]:
-        now = terms_on(self.subject, today())
-        fields = (*COSTS_OF[self.subject.kind], *ALWAYS)
-        return {**({name: getattr(now, name) for name in fields} if now else {}), **super().initial()}
+        shown = {name: getattr(self.now, name) for name in (*self.costs, *ALWAYS)} if self.now else {}
+        return {**shown, **super().initial()}
 
     def form_given(self) -> dict[str, Any]:
-        return {"kind": self.subject.kind}
+        return {"costs": self.costs}
 
     def act(self, form: TermsForm, **common: Any) -> WayTerms:
         return actions.set_terms(way=self.subject, **form.given(), **common)
