@@ -5,7 +5,7 @@ from datetime import date
 from django.urls import reverse
 
 from ledger.facts.models import User
-from ledger.pricing.actions import ListPrice, add_way, set_price, set_prices, set_terms
+from ledger.pricing.actions import ListPrice, add_way, set_price, set_prices, set_terms, undo_price
 from ledger.pricing.models import Price
 from ledger.pricing.queries import price_on, prices_on, steps_on
 from ledger.pricing.queries.sheet import effects, sheet_of_prices
@@ -50,6 +50,50 @@ def test_a_price_and_a_step_are_ended(owner: User) -> None:
     assert prices_on(price.way, date(2024, 7, 1)) == {}
     with refused("no_price"):
         set_price(**given, on=date(2024, 7, 1), amount=None, at_least=10)
+
+
+def stepped(owner: User, stock):
+    """3.42 for one, 3.00 from ten and 2.80 from twenty; the price of one ended in September."""
+    given = {"by": owner, "way": stock.way, "line": stock.line}
+    for at_least, amount in ((1, 342), (10, 300), (20, 280)):
+        set_price(**given, on=date(2024, 1, 1), amount=amount, at_least=at_least)
+    return set_price(**given, on=date(2024, 9, 1), amount=None)
+
+
+def test_the_steps_end_with_the_price_of_one(owner: User) -> None:
+    """The day before a dozen still cost 3.00; from the day on there is no price to promise a dozen at."""
+    stock = ready(40)
+    stepped(owner, stock)
+    assert steps_on(stock.way, date(2024, 8, 31)) == {stock.line.pk: [(1, 342), (10, 300), (20, 280)]}
+    assert steps_on(stock.way, date(2024, 9, 1)) == {}
+    order = {"by": owner, "customer": CustomerFactory(), "way": stock.way, "lines": [Asked(stock.line, 12)]}
+    with refused("no_price"):
+        take_order(**order, on=date(2024, 9, 2))
+    assert take_order(**order, on=date(2024, 8, 31)).lines.get().price == 300
+
+
+def test_an_ending_undone_gives_its_steps_back(owner: User) -> None:
+    """Both steps stand again; one ended for itself before stays ended, and one set and ended since too."""
+    stock = ready(40)
+    given = {"by": owner, "way": stock.way, "line": stock.line, "on": date(2024, 9, 1)}
+    set_price(**{**given, "on": date(2024, 1, 1)}, amount=250, at_least=30)
+    set_price(**given, amount=None, at_least=30)
+    ended = stepped(owner, stock)
+    for amount in (270, None):
+        set_price(**given, amount=amount, at_least=20)
+    undo_price(by=owner, price=ended)
+    assert steps_on(stock.way, ON) == {stock.line.pk: [(1, 342), (10, 300)]}
+    with refused("already_undone"):
+        undo_price(by=owner, price=ended)
+
+
+def test_a_sheet_may_end_a_price_and_its_step_together(owner: User) -> None:
+    """Named both, each is ended once."""
+    price = PriceFactory(amount=550)
+    set_price(by=owner, way=price.way, line=price.line, on=date(2024, 2, 1), amount=500, at_least=10)
+    ends = [ListPrice(price.line, None), ListPrice(price.line, None, 10)]
+    assert len(set_prices(by=owner, way=price.way, on=JUNE, prices=ends)) == 2
+    assert steps_on(price.way, JUNE) == {} and Price.objects.filter(amount=None).count() == 2
 
 
 def test_what_a_change_does_is_told_with_what_is_promised(owner: User) -> None:

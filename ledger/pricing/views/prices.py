@@ -91,7 +91,8 @@ class EndPrice(Verb):
     title, may, button, done, verb = _("End this price"), "prices", _("End it"), _("Ended."), "set_price"
     subject_model = Price
     intro = _(
-        "From that day on the line is no longer sold this way, or the step no longer given. What is promised keeps its price."
+        "From that day on the line is no longer sold this way: the price of one takes its quantity steps "
+        "with it. A step that is ended leaves the others. What is promised keeps its price."
     )
 
     def act(self, form: Any, **common: Any) -> Price:
@@ -104,5 +105,6 @@ class EndPrice(Verb):
 class UndoPrice(Undo):
     """Undo a price."""
 
+    intro = _("An ending that is undone gives back the quantity steps that ended with it.")
     subject_model, may, fact_name = Price, "prices", "price"
     undoing = staticmethod(actions.undo_price)
