@@ -74,6 +74,17 @@ def test_goods_without_a_known_cost_keep_a_day_from_being_told(owner):
     assert "no known cost" in str(day.why_not)
 
 
+def test_a_day_without_hours_noted_cannot_be_told(owner):
+    """A pitch and no hours: whether the hours had their rate is not known; paid hours alone are enough."""
+    made = market(owner, minutes=0)
+    bare = market_days(*SEPTEMBER, ASKED)[0]
+    stand_there(owner, made.day, 60, 1500, paid=True)
+    paid = market_days(*SEPTEMBER, ASKED)[0]
+
+    assert (bare.verdict, bare.left, str(bare.why_not)) == (NOT_YET, None, "no hours are noted for it")
+    assert (paid.verdict, paid.left, paid.own_minutes) == (WORTH, 6007, 0)
+
+
 def test_markets_gather_their_days_and_leave_out_what_cannot_be_told(owner):
     """The October day has no entry: its market's row is the September one, another market cannot be told."""
     made = market(owner)

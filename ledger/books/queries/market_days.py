@@ -97,7 +97,7 @@ def market_days(first: date, last: date, on: date) -> list[MarketDay]:
             name=day.name, on=day.on, stall_day=day, days=1, net=sum(line.of.net for line in sold[day.pk]), shelf=shelf,
             fixed=fixed, work=work, own_work=own_work, minutes=minutes[day.pk].all, own_minutes=minutes[day.pk].own,
             final=all(line.final for line in sold[day.pk]),
-            why_not=_why_not(made, day, sold[day.pk], minutes[day.pk].own, cost.own_work),
+            why_not=_why_not(made, day, sold[day.pk], minutes[day.pk], cost.own_work),
         )
         for day, cost, (shelf, fixed, work, own_work) in rows
     ]
@@ -173,12 +173,14 @@ def minutes_on(days: Sequence[StallDay], on: date) -> dict[int, Minutes]:
     return found
 
 
-def _why_not(made: Book, day: StallDay, sold: Sequence[SoldLine], own_minutes: int, own_work: int) -> Any:
+def _why_not(made: Book, day: StallDay, sold: Sequence[SoldLine], noted: Minutes, own_work: int) -> Any:
     """Why a day cannot be told yet; nothing where it can."""
     if not made.node(("stall_day", day.pk)).own:
         return _("no pitch, drive or hours are entered for it")
     if any(line.shelf is None for line in sold):
         return _("what it sold has no known cost yet")
-    if own_minutes and not own_work:
+    if not noted.all:
+        return _("no hours are noted for it")
+    if noted.own and not own_work:
         return _("the hours there have no rate")
     return ""
