@@ -57,6 +57,21 @@ def test_free_is_what_is_neither_promised_nor_held_back(owner):
     assert (one.bunches, one.of.steps, one.of.price, one.of.own) == (11, [(1, 450), (10, 400)], 450, False)
 
 
+def test_a_day_gone_by_counts_no_stem_twice(owner):
+    """Sixteen made in August, nine sold in September: 16 free as of August, 7 from September on, at each day's price."""
+    line = LineFactory()
+    batch_of(line, 16, box=BoxFactory())
+    way = priced(line, by=owner)
+    pricing.set_price(by=owner, way=way, line=line, on=date(2024, 9, 1), amount=600)
+    stall = pricing.add_way(by=owner, name="Gate")
+    sales.sell(by=owner, on=date(2024, 9, 1), way=stall, lines=[sales.Sold(9, line=line, price=700)])
+    days = (ON, date(2024, 9, 1), date(2035, 1, 1))
+    found = [(one.bunches, one.of.price) for day in days for one in availability(way, day).free]
+
+    assert found == [(16, 450), (7, 600), (7, 600)]
+    assert availability(way, date(2035, 1, 1)).when < date(2035, 1, 1)
+
+
 def test_what_hangs_is_coming_less_the_usual_loss_from_the_day_it_is_usually_dry(owner):
     """200 hung on 25 July, a tenth usually lost, 14 days to dry: about 18 of ten from 8 August, not among the free."""
     line = LineFactory()

@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 from ledger.drying.models import Hanging
 from ledger.drying.queries import hung_so_far, usual_days, usual_losses
 from ledger.facts.pictures.colours import ink_of
+from ledger.facts.queries import today
 from ledger.growing.models import Lot, Parting, Variety
 from ledger.pricing.models import Way
 from ledger.pricing.queries import steps_on
@@ -74,11 +75,15 @@ class Coming:
 
 @dataclass(frozen=True)
 class Availability:
-    """A list for florists; `unpriced`: lines free or coming that have no price by this way and so are not on it."""
+    """A list for florists; `unpriced`: lines free or coming that have no price by this way and so are not on it.
+
+    `on`: the day of its prices; `when`: the day of what it counts, never after today.
+    """
 
     way: Way
     customer: Customer | None
     on: date
+    when: date
     free: Sequence[Free]
     coming: Sequence[Coming]
     unpriced: Sequence[Line]
@@ -100,17 +105,23 @@ class Stems:
 
 
 def availability(way: Way, on: date, customer: Customer | None = None) -> Availability:
-    """What is free now and coming after, at the prices of a day, a customer's own before the list's."""
-    offered = _offered(way, on, customer)
-    there = list(Line.objects.whole().with_free().filter(free__gt=0))
+    """What is free and coming as of a day (ahead: as of today), at that day's prices, a customer's own before the list's."""
+    offered, when = _offered(way, on, customer), min(on, today())
+    there = _free_on(when)
     free = [Free(offered[line.pk], line.free) for line in there if line.pk in offered]  # type: ignore[attr-defined]
-    stems = list(stems_coming(on))
-    usual = _usual_lines({one.variety.pk for one in stems}, offered, on)
+    stems = list(stems_coming(when))
+    usual = _usual_lines({one.variety.pk for one in stems}, offered, when)
     coming = _coming(stems, usual, offered)
     unpriced = [line for line in there if line.pk not in offered]
     unpriced += [line for line in usual.values() if line.pk not in offered and line not in unpriced]
     lines = [one.of.line for one in (*free, *coming)]
-    return Availability(way, customer, on, free, coming, unpriced, tuple(cautions_for(lines)))
+    return Availability(way, customer, on, when, free, coming, unpriced, tuple(cautions_for(lines)))
+
+
+def _free_on(when: date) -> list[Line]:
+    """Lines with bunches free that day, each with `free`; of a day gone by what the stock book says."""
+    lines = Line.objects.whole()
+    return list(lines.with_free().filter(free__gt=0) if when >= today() else lines.free_on(when))
 
 
 def _offered(way: Way, on: date, customer: Customer | None) -> dict[int, Offered]:

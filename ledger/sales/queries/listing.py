@@ -66,7 +66,7 @@ def as_text(found: Availability) -> str:
 def _lines(found: Availability) -> Iterator[str]:
     kept = holding()
     digits = minor_digits(kept.currency)
-    yield _("%(holding)s, what there is on %(on)s") % {"holding": kept.name, "on": date_format(found.on)}
+    yield _("%(holding)s, what there is on %(on)s") % {"holding": kept.name, "on": date_format(found.when)}
     yield _("Prices in %(currency)s, %(tax)s.") % {"currency": kept.currency, "tax": tax_in_words(found)}
     if not found.anything:
         yield from ("", _("Nothing is free and nothing is coming just now."))

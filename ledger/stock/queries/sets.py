@@ -37,6 +37,13 @@ class LineQuerySet(models.QuerySet):
         """Add `kept`: bunches kept for promises at the end of that day."""
         return self.annotate(kept=total(rows_of("HoldChange").standing_on(on), "hold__line", "bunches"))
 
+    def free_on(self, on: date) -> Self:
+        """Add `free` as it was at the end of a day by the stock book, lines with none left out."""
+        boxes = rows_of("HeldBack").in_force(on).values("box")
+        back = total(rows_of("Movement").standing_on(on).filter(box__in=boxes), "batch__line", "bunches")
+        counted = self.on_hand_on(on).held_on(on).annotate(back=back)
+        return counted.annotate(free=F("there") - F("kept") - F("back")).filter(free__gt=0)
+
     def with_free(self) -> Self:
         """Add `on_hand`, `held`, `held_back` (in boxes held back) and `free` as they are now."""
         boxes = rows_of("HeldBack").in_force(today()).values("box")
