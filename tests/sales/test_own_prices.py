@@ -64,10 +64,10 @@ def ordered(
     ("asked", "price"), [(5, 500), (10, 450), (12, 450)], ids=["under the step", "the step itself", "above it"]
 )
 def test_an_order_takes_the_step_for_what_is_asked(asked: int, price: int, owner: User) -> None:
-    """5.00, and 4.50 for ten or more, also where the form sent the list's price of one back."""
+    """5.00, and 4.50 for ten or more; the list's price of one, once given, is left alone."""
     stock, customer = priced(owner, step=450)
     assert ordered(owner, stock, customer, asked).price == price
-    assert ordered(owner, stock, customer, asked, 500).price == price
+    assert ordered(owner, stock, customer, asked, 500).price == 500
 
 
 def test_own_prices_come_before_the_list(owner: User) -> None:
@@ -79,7 +79,7 @@ def test_own_prices_come_before_the_list(owner: User) -> None:
 
 
 def test_an_own_step_alone_leaves_the_rest_to_the_list(owner: User) -> None:
-    """Only twenty and more are own: five cost what the list says; a price typed otherwise stays."""
+    """Only twenty and more are own: five cost what the list says; a price given stays."""
     stock, customer = priced(owner, own={20: 440})
     assert ordered(owner, stock, customer, 5).price == 500
     assert ordered(owner, stock, customer, 20, 470).price == 470

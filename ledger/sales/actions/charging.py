@@ -22,8 +22,8 @@ from ledger.stock.models import Box, Line
 class Sold:
     """So many bunches of a line (from a box, else the oldest first), or stems of a lot sold fresh.
 
-    `price` of one as the way keeps it, minor units; None, or the list's price of
-    one: the customer's own price, else the list with its quantity steps and offers.
+    `price` of one as the way keeps it, minor units, left alone; None: the customer's
+    own price, else the list with its quantity steps and offers.
     """
 
     quantity: int
@@ -54,9 +54,9 @@ def priced(
 def _charge(sold: Sold, lines: Sequence[Sold], way: Way, on: date, customer: Customer | None) -> Charged:
     if sold.price is not None and sold.price < 0:
         raise refusal("price", _("A price cannot be below zero."), code="negative")
-    line = sold.line
-    if sold.price is not None and (line is None or sold.price != price_on(line, way, on)):
+    if sold.price is not None:
         return Charged(sold, sold.price)
+    line = sold.line
     quantity = sum(one.quantity for one in lines if line is not None and one.line == line)
     own = own_price_on(customer, line, way, on, quantity) if line else None
     if own is not None:

@@ -11,7 +11,6 @@ from django.utils.translation import gettext_lazy as _
 from ledger.facts.models import User
 from ledger.facts.writing import action, keep, mark_undone, record, refusal, require_standing
 from ledger.pricing.models import Way
-from ledger.pricing.queries import net_price_on
 from ledger.sales.models import Customer, Order, OrderLine
 from ledger.sales.queries.agreed import agreed_net
 from ledger.stock.actions import hold, hold_more, lock_lines, release, undo_hold_change
@@ -25,7 +24,7 @@ from .retail import MOST, named_cost_object
 class Asked:
     """So many of a line asked for; `promised` None: all of them.
 
-    `price` net of one; None, or the list's price of one: the customer's own price, else the list with its steps.
+    `price` net of one, left alone; None: the customer's own price, else the list with its steps.
     """
 
     line: Line
@@ -85,10 +84,10 @@ def _promise(by: User, order: Order, asked: Asked) -> OrderLine:
 
 
 def _price(asked: Asked, order: Order) -> int:
-    """The net price of one: as typed, unless that is what the list says of one."""
+    """The net price of one: as typed, else what was agreed or listed."""
     if asked.price is not None and asked.price < 0:
         raise refusal("price", _("A price cannot be below zero."), code="negative")
-    if asked.price is not None and asked.price != net_price_on(asked.line, order.way, order.on):
+    if asked.price is not None:
         return asked.price
     agreed = agreed_net(order.customer, asked.line, order.way, order.on, asked.asked)
     if agreed is None:
