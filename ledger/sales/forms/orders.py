@@ -9,14 +9,16 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.forms import DayField, VerbForm
-from ledger.facts.ruled import MOST, Row, RuledForm
+from ledger.facts.ruled import MOST, Row
 from ledger.sales.actions import Asked
 from ledger.sales.models import Customer
 from ledger.sales.queries.offering import Said
 from ledger.stock.models import Line
 
+from .priced import PricedForm
 
-class OrderForm(RuledForm):
+
+class OrderForm(PricedForm):
     """`lines` carry `free`; `prices`: net, by the line's key, as text. An empty promise is all that was asked."""
 
     customer = forms.ModelChoiceField(queryset=Customer.objects.named().filter(trade=True), label=_("Customer"))
@@ -32,8 +34,7 @@ class OrderForm(RuledForm):
         for line in lines:
             self.number(f"asked_{line.pk}", _("%(what)s: asked for") % {"what": line})
             self.number(f"promised_{line.pk}", _("%(what)s: promised") % {"what": line})
-            self.money(f"price_{line.pk}", _("%(what)s: price of one, net") % {"what": line})
-            self.fields[f"price_{line.pk}"].initial = prices.get(line.pk, "")
+            self.listed(f"price_{line.pk}", _("%(what)s: price of one, net") % {"what": line}, prices.get(line.pk, ""))
 
     def rows(self) -> list[Row]:
         """A row for each line."""
@@ -55,10 +56,10 @@ class OrderForm(RuledForm):
         return given
 
     def asked(self) -> list[Asked]:
-        """What was filled in."""
+        """What was filled in, a price left as it was shown as none: the action asks the list of that day."""
         given = self.cleaned_data
         return [
-            Asked(line, given[f"asked_{line.pk}"], given[f"promised_{line.pk}"], given[f"price_{line.pk}"])
+            Asked(line, given[f"asked_{line.pk}"], given[f"promised_{line.pk}"], self.price_of(f"price_{line.pk}"))
             for line in self.lines if given[f"asked_{line.pk}"]
         ]
 

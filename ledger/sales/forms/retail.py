@@ -10,13 +10,15 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.forms import VerbForm
-from ledger.facts.ruled import Row, RuledForm
+from ledger.facts.ruled import Row
 from ledger.growing.models import Lot
 from ledger.pricing.models import Way
 from ledger.sales.actions import Sold
 from ledger.sales.models import Customer, Sale
 from ledger.sales.queries.offering import Said
 from ledger.stock.models import Box, Line
+
+from .priced import PricedForm
 
 
 class StallDayForm(VerbForm):
@@ -27,7 +29,7 @@ class StallDayForm(VerbForm):
     field_order = ["name", "way", "on"]
 
 
-class SaleForm(RuledForm):
+class SaleForm(PricedForm):
     """`lines`: (line, how many are there); `lots`: with stems in water; `prices`: by the line's key, as text; `said` beside."""
 
     customer = forms.ModelChoiceField(
@@ -49,8 +51,7 @@ class SaleForm(RuledForm):
         self.lines, self.lots, self.box, self.said = lines, lots, box, said or Said({})
         for line, _there in lines:
             self.number(f"n_{line.pk}", _("%(what)s: how many") % {"what": line})
-            self.money(f"price_{line.pk}", _("%(what)s: price of one") % {"what": line})
-            self.fields[f"price_{line.pk}"].initial = prices.get(line.pk, "")
+            self.listed(f"price_{line.pk}", _("%(what)s: price of one") % {"what": line}, prices.get(line.pk, ""))
         for lot in lots:
             self.number(f"stems_{lot.pk}", _("%(what)s: how many stems") % {"what": lot})
             self.money(f"fresh_{lot.pk}", _("%(what)s: price of one stem") % {"what": lot})
@@ -83,10 +84,10 @@ class SaleForm(RuledForm):
         return given
 
     def sold(self) -> list[Sold]:
-        """What was filled in."""
+        """What was filled in, a price left as it was shown as none: the action asks the list of that day."""
         given = self.cleaned_data
         dried = [
-            Sold(given[f"n_{line.pk}"], line=line, price=given[f"price_{line.pk}"], box=self.box)
+            Sold(given[f"n_{line.pk}"], line=line, price=self.price_of(f"price_{line.pk}"), box=self.box)
             for line, _there in self.lines if given[f"n_{line.pk}"]
         ]
         fresh = [
