@@ -68,7 +68,7 @@ def costs_of(kind: str, now: WayTerms | None) -> list[str]:
 
 def _holds(terms: WayTerms, name: str) -> bool:
     """Whether that cost is another than where nothing was said of it."""
-    return bool(getattr(terms, name) != WayTerms._meta.get_field(name).get_default())
+    return bool(getattr(terms, name) != getattr(WayTerms(), name))
 
 
 class TermsForm(VerbForm):
