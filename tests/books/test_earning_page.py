@@ -16,6 +16,7 @@ from ledger.pricing import actions as pricing
 from ledger.reckoning.sharing import to_minor
 from ledger.sales import actions as sales
 from tests.books.test_closing import spend
+from tests.books.test_earning import perennial
 from tests.books.test_earning_shared import in_two_beds
 from tests.books.test_pages import sell_ten
 from tests.thread import plant, spin_thread
@@ -66,6 +67,18 @@ def test_every_column_is_rounded_to_its_total(owner, client_as):
     rows = client_as(owner).get(reverse(EARNINGS), {"season": 2024, "by": "bed"}).context["rows"]
 
     assert sorted((row.income, row.cost, sum(row.kinds)) for row in rows) == [(3333, 3000, 3333), (6667, 6000, 6667)]
+
+
+def test_a_planting_of_two_seasons_is_one_planting(owner, client_as):
+    """Yarrow of 2024 and 2025 in one bed: one planting on the page and in the command, though it has two seasons."""
+    planting = perennial(owner)
+    growing.cut(by=owner, planting=planting, on=date(2024, 8, 1), stage="full", stems=20)
+    rows = client_as(owner).get(reverse(EARNINGS), {"season": 2024, "until": 2025, "by": "bed"}).context["rows"]
+    answer = command("--by", "species", "--from", "2024", "--to", "2025", "--on", "2025-12-31")
+
+    assert [(row.of.name, row.under.split(":")[0]) for row in rows] == [(str(planting.bed), "1 planting")]
+    assert len(rows[0].of.parts) == 2
+    assert [(row["plantings"], row["season"]) for row in answer["rows"]] == [(1, "2024-2025")]
 
 
 def test_a_group_opens_to_its_plantings(owner, client_as):

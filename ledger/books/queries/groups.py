@@ -71,8 +71,13 @@ class Group:
         return all(part.of.final for part in self.parts)
 
     @property
+    def gathers(self) -> int:
+        """How many plantings it gathers, each once, whatever it stood in and for however many seasons."""
+        return len({part.of.planting.pk for part in self.parts})
+
+    @property
     def plantings(self) -> int:
-        """How many plantings it rests on."""
+        """How many plantings a judgement of it rests on."""
         return len({part.of.planting.pk for part in self.can_say})
 
     @property

@@ -93,7 +93,7 @@ def _under(found: Report, group: Group) -> str:
         weeks = sum(part.of.weeks for part in group.parts)
         said = _("%(bed)s, season %(season)s: %(m2)s m2, %(weeks)s weeks") % {**about, "weeks": weeks}
     else:
-        number = len(group.parts)
+        number = group.gathers
         said = ngettext("%(n)d planting: %(m2)s m2", "%(n)d plantings: %(m2)s m2", number) % {**about, "n": number}
     if group.missing:
         return f"{said}; {WHY_NOT[group.missing]}"

@@ -93,7 +93,7 @@ def _about(group: Group, found: Report) -> dict[str, Any]:
     season = seasons[0] if len(seasons) == 1 else f"{seasons[0]}-{seasons[-1]}"
     if found.by == "planting":
         return {"variety": group.name, "bed": first.planting.where, "season": season, "stems": group.figures.stems}
-    return {found.by: group.name, "plantings": len(group.parts), "season": season, "stems": group.figures.stems}
+    return {found.by: group.name, "plantings": group.gathers, "season": season, "stems": group.figures.stems}
 
 
 def _weeks(group: Group, found: Report) -> dict[str, str]:
