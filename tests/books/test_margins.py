@@ -87,6 +87,22 @@ def test_a_way_without_terms_plans_nothing_and_bears_no_fees(owner):
 
     assert figures(row) == (8000, 4593, 0, 0, 3407, 0)
     assert (row.unplanned, str(row.name)) == (8000, "no customer named")
+    assert (row.planned_bp, row.beyond, row.actual_bp) == (None, None, 4259)
+
+
+def test_sales_without_a_wanted_margin_leave_the_plan_of_the_others_alone(owner, client_as):
+    """Besides 150.00 planned at 30 %, 40.00 net over a gate without terms: still 30 % and 18.07 beyond, not less."""
+    made = market(owner)
+    sold = [sales.Sold(3, line=made.thread.line, price=1600)]
+    sales.sell(by=owner, on=MARKET_DAY, way=pricing.add_way(by=owner, name="Gate"), lines=sold)
+    asked = {"first": "2024-09-01", "last": "2024-09-30", "by": "way"}
+    page = client_as(owner).get(reverse("books:margins"), asked).content.decode()
+
+    for by in ("way", "line"):
+        total = margins(by, *SEPTEMBER, ASKED).total
+        assert (total.unplanned, total.planned, total.planned_bp, total.beyond) == (4000, 4500, 3000, 1807)
+    assert [row.beyond for row in margins("way", *SEPTEMBER, ASKED).rows] == [1807, None]
+    assert "Planned was 30 % of the net a margin was set for" in page.replace("\xa0", " ")
 
 
 @pytest.mark.parametrize(("terms", "bills", "due"), [

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
@@ -28,7 +28,8 @@ class MarginRow:
     """What was sold of one group: money in whole minor units that adds up along the row and down to the total.
 
     Only what can be said is in it: `not_yet` is the net of what was sold besides
-    at a cost that is not known yet; `unplanned` the net that had no wanted margin.
+    at a cost that is not known yet; `unplanned` the net that had no wanted margin,
+    `unplanned_left` what was left of it, `wanted` how many lines had one.
     """
 
     group: Group
@@ -41,6 +42,8 @@ class MarginRow:
     fees: int
     not_yet: int
     unplanned: int
+    unplanned_left: int
+    wanted: int
     final: bool
     fees_by: frozenset[str]
 
@@ -50,22 +53,23 @@ class MarginRow:
         return self.net - self.shelf - self.selling - self.fees
 
     @property
-    def beyond(self) -> int:
-        """How far actual lies above (below: negative) what was planned."""
-        return self.actual - self.planned
+    def beyond(self) -> int | None:
+        """How far what was left of lines with a wanted margin lies above (below: negative) it; None without such a line."""
+        return self.actual - self.unplanned_left - self.planned if self.wanted else None
 
     @property
     def planned_bp(self) -> int | None:
-        """The margin planned, in hundredths of a per cent of net."""
-        return self._of_net(self.planned)
+        """The margin planned, in hundredths of a per cent of the net of lines that had a wanted margin; None without any."""
+        return _of_net(self.planned, self.net - self.unplanned) if self.wanted else None
 
     @property
     def actual_bp(self) -> int | None:
         """The margin that resulted, in hundredths of a per cent of net."""
-        return self._of_net(self.actual)
+        return _of_net(self.actual, self.net)
 
-    def _of_net(self, margin: int) -> int | None:
-        return margin_of(self.net - margin, self.net) if self.net > 0 else None
+
+def _of_net(margin: int, net: int) -> int | None:
+    return margin_of(net - margin, net) if net > 0 else None
 
 
 @dataclass(frozen=True)
@@ -129,16 +133,23 @@ def _rows(groups: Sequence[tuple[Group, Any, Sequence[SoldLine]]]) -> list[Margi
         return printed([sum(map(amount, lines)) for lines in said])
 
     planned, shelf = column(lambda line: line.planned or 0), column(lambda line: line.shelf or 0)
-    selling, fees = column(lambda line: line.selling), column(lambda line: line.fees)
-    return [
+    selling, fees, unplanned_left = column(lambda line: line.selling), column(lambda line: line.fees), column(_left_unplanned)
+    rows = [
         MarginRow(
             group=group, name=name, sales=len(lines), net=_net(said[place]), planned=planned[place], shelf=shelf[place],
             selling=selling[place], fees=fees[place], not_yet=_net(lines) - _net(said[place]),
-            unplanned=_net(line for line in said[place] if line.planned is None), final=all(line.final for line in said[place]),
+            unplanned=_net(line for line in said[place] if line.planned is None), unplanned_left=unplanned_left[place],
+            wanted=sum(line.planned is not None for line in said[place]), final=all(line.final for line in said[place]),
             fees_by=frozenset(line.fees_by for line in lines if line.fees_by),
         )
         for place, (group, name, lines) in enumerate(groups)
     ]
+    return [row if row.wanted else replace(row, unplanned_left=row.actual) for row in rows]
+
+
+def _left_unplanned(line: SoldLine) -> int:
+    """What was left of a line that had no wanted margin, in millionths; nothing of one that had."""
+    return line.net - (line.shelf or 0) - line.selling - line.fees if line.planned is None else 0
 
 
 def _net(lines: Iterable[SoldLine]) -> int:
@@ -146,7 +157,7 @@ def _net(lines: Iterable[SoldLine]) -> int:
 
 
 def _total(rows: Sequence[MarginRow]) -> MarginRow:
-    names = ("sales", "net", "planned", "shelf", "selling", "fees", "not_yet", "unplanned")
+    names = ("sales", "net", "planned", "shelf", "selling", "fees", "not_yet", "unplanned", "unplanned_left", "wanted")
     sums = {name: sum(getattr(row, name) for row in rows) for name in names}
     fees_by = frozenset(word for row in rows for word in row.fees_by)
     return MarginRow(group=NOBODY, name=_("Total"), final=all(row.final for row in rows), fees_by=fees_by, **sums)
