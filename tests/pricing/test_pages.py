@@ -44,7 +44,8 @@ def test_a_price_is_set_from_what_stands(owner: User, client_as: SignIn) -> None
     url = f"{reverse('pricing:set_price')}?line={old.line.pk}&way={old.way.pk}"
     assert shown(client_as(owner), url)["amount"] == "5.50"
 
-    fill(client_as(owner), url, on="2024-06-01", amount="6")
+    looked = fill(client_as(owner), url, on="2024-06-01", amount="6", look="yes")
+    fill(client_as(owner), url, on="2024-06-01", amount="6", seen=looked.context["seen"])
 
     assert Price.objects.latest("pk").amount == 600
 

@@ -2,6 +2,7 @@
 
 from datetime import date
 
+import pytest
 from django.urls import reverse
 
 from ledger.facts.models import User
@@ -147,8 +148,68 @@ def test_the_first_press_only_shows_the_second_sets(owner: User, client_as) -> N
     assert looked.status_code == 200 and Price.objects.count() == 1
     page = looked.content.decode()
     assert "5.50" in page and "6.50" in page and "Set them" in page
-    assert client.post(url, sent).headers["Location"] == price.way.get_absolute_url()
+    assert f'name="seen" value="{looked.context["seen"]}"' in page
+    assert client.post(url, {**sent, "seen": looked.context["seen"]}).headers["Location"] == price.way.get_absolute_url()
     assert price_on(price.line, price.way, JUNE) == 650
+
+
+def look(client, price, **typed):
+    """Address and contents of the form of one price after it was looked at."""
+    url = f"{reverse('pricing:set_price')}?line={price.line.pk}&way={price.way.pk}"
+    sent = {**shown(client, url), "on": "2024-06-01", "amount": "6.50", **typed}
+    return url, {**sent, "seen": client.post(url, {**sent, "look": "yes"}).context["seen"]}
+
+
+@pytest.mark.parametrize("other", [
+    {"seen": ""}, {"seen": "0" * 64}, {"seen": "é"}, {"amount": "65.00"}, {"on": "2024-06-02"}, {"at_least": "10"},
+])
+def test_nothing_is_set_unseen(other, owner: User, client_as) -> None:
+    """Not looked at, or changed since: its effects are shown, what was typed stays, and the next press sets it."""
+    price, client = PriceFactory(amount=550), client_as(owner)
+    url, sent = look(client, price)
+    sent |= other
+    answer = client.post(url, sent)
+    page = answer.content.decode()
+    assert answer.status_code == 422 and Price.objects.count() == 1
+    assert "What it does" in page and f'value="{sent["amount"]}"' in page
+    assert ("not shown yet" if other == {"seen": ""} else "look again") in page
+    assert client.post(url, {**sent, "seen": answer.context["seen"]}).status_code == 302
+    assert Price.objects.count() == 2
+
+
+def test_another_line_or_way_is_not_what_was_seen(owner: User, client_as) -> None:
+    """Both cost 5.50 before: it is another price all the same."""
+    price, client = PriceFactory(amount=550), client_as(owner)
+    url, sent = look(client, price)
+    way, line = PriceFactory(line=price.line, amount=550).way, PriceFactory(way=price.way, amount=550).line
+    for other in ({"way": way.pk}, {"line": line.pk}):
+        assert client.post(url, {**sent, **other}).status_code == 422
+    assert Price.objects.count() == 3
+
+
+def test_a_price_somebody_else_changed_is_looked_at_again(owner: User, client_as) -> None:
+    """5.50 when looked at, 5.75 when pressed; on the sheet too. A step set meanwhile counts as well."""
+    price, client = PriceFactory(amount=550), client_as(owner)
+    url, sent = look(client, price)
+    sheet = reverse("pricing:set_prices", args=[price.way.pk])
+    rows = {**shown(client, sheet), f"new_{price.line.pk}": "6.50", "on": "2024-06-01"}
+    rows["seen"] = client.post(sheet, {**rows, "look": "yes"}).context["seen"]
+    for at_least, amount in ((1, 575), (10, 500)):
+        set_price(by=owner, way=price.way, line=price.line, on=date(2024, 5, 1), amount=amount, at_least=at_least)
+        for page, typed in ((url, sent), (sheet, rows)):
+            answer = client.post(page, typed)
+            assert answer.status_code == 422 and "5.75" in answer.content.decode()
+        sent["seen"] = client.post(url, {**sent, "look": "yes"}).context["seen"]
+    assert "10 or more stay at 5.00" in answer.content.decode() and price_on(price.line, price.way, JUNE) == 575
+
+
+def test_the_second_press_of_what_was_seen_sets_it_once(owner: User, client_as) -> None:
+    """The price it set is no change made meanwhile: the same answer comes again."""
+    price, client = PriceFactory(amount=550), client_as(owner)
+    url, sent = look(client, price)
+    first, second = client.post(url, sent), client.post(url, sent)
+    assert first.status_code == second.status_code == 302 and first.headers["Location"] == second.headers["Location"]
+    assert Price.objects.count() == 2
 
 
 def test_what_cannot_be_set_cannot_be_looked_at(owner: User, client_as) -> None:

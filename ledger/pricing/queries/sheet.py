@@ -46,7 +46,8 @@ class Effect:
     """What one changed price does: old and new price, the margins they leave, and what is promised at which price still.
 
     `old` is what so many cost before; margins None where the cost is not known
-    or not to be seen; `promised`: (price net of tax, how many), which stay.
+    or not to be seen; `promised`: (price net of tax, how many), which stay;
+    `steps`: (at least, price) of the line's other quantity steps, which stay too.
     """
 
     line: Line
@@ -57,6 +58,7 @@ class Effect:
     new_margin_bp: int | None
     wanted_bp: int | None
     promised: Sequence[tuple[int, int]] = ()
+    steps: Sequence[tuple[int, int]] = ()
 
     @property
     def thin(self) -> bool:
@@ -103,10 +105,12 @@ def effects(way: Way, on: date, changed: Sequence[Changed], *, with_costs: bool)
     found = []
     for one in changed:
         assert one.amount is not None
-        old = _effective(steps.get(one.line.pk, []), one.at_least)
+        of_line = steps.get(one.line.pk, [])
+        old = _effective(of_line, one.at_least)
         found.append(Effect(
             one.line, one.at_least, old, one.amount, margin(old, one.line), margin(one.amount, one.line),
             terms.margin_bp if terms and with_costs else None, promised.get(one.line.pk, ()),
+            [(at_least, amount) for at_least, amount in of_line if at_least not in (1, one.at_least)],
         ))
     return found
 

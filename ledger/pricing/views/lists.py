@@ -19,7 +19,7 @@ from .. import actions
 from ..forms import AsOfDayForm, SheetOfPricesForm
 from ..models import Offer, Price, Way
 from ..queries.lists import list_rows
-from ..queries.sheet import effects, sheet_of_prices
+from ..queries.sheet import Effect, effects, sheet_of_prices
 from .looking import LooksFirst
 from .seeing import require_may_see
 
@@ -68,7 +68,10 @@ class SetPrices(LooksFirst, Sheet):
     def form_given(self) -> dict[str, Any]:
         return {"rows": sheet_of_prices(self.subject, self.day(), with_costs=self.sees_costs())}
 
-    def seen(self, form: SheetOfPricesForm) -> Any:
+    def way(self, form: SheetOfPricesForm) -> Way:
+        return self.subject  # type: ignore[no-any-return]
+
+    def seen(self, form: SheetOfPricesForm) -> list[Effect]:
         return effects(self.subject, form.cleaned_data["on"], form.prices(), with_costs=self.sees_costs())
 
     def act(self, form: SheetOfPricesForm, **common: Any) -> list[Price]:

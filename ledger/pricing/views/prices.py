@@ -19,7 +19,7 @@ from ..filters import PriceFilter
 from ..forms import PriceForm
 from ..models import Price, Way
 from ..queries import price_on
-from ..queries.sheet import effects
+from ..queries.sheet import Effect, effects
 from ..tables import PriceTable
 from .looking import LooksFirst
 from .seeing import SEES_PRICES, require_may_see
@@ -76,7 +76,7 @@ class SetPrice(LooksFirst):
         old = price_on(of, chosen, today(), int(at_least) if at_least.isdecimal() else 1) if chosen and of else None
         return given if old is None else {"amount": old, **given}
 
-    def seen(self, form: PriceForm) -> Any:
+    def seen(self, form: PriceForm) -> list[Effect]:
         given = form.given()
         price = ListPrice(given["line"], given["amount"], given["at_least"])
         return effects(given["way"], given["on"], [price], with_costs=self.sees_costs())
@@ -91,8 +91,8 @@ class EndPrice(Verb):
     title, may, button, done, verb = _("End this price"), "prices", _("End it"), _("Ended."), "set_price"
     subject_model = Price
     intro = _(
-        "From that day on the line is no longer sold this way: the price of one takes its quantity steps "
-        "with it. A step that is ended leaves the others. What is promised keeps its price."
+        "From that day on the line is no longer sold this way, or the step no longer given; with the price of one its quantity "
+        "steps end too. What is promised keeps its price."
     )
 
     def act(self, form: Any, **common: Any) -> Price:
