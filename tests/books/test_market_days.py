@@ -5,8 +5,9 @@ from datetime import date
 from django.urls import reverse
 
 from ledger.books.queries.market_days import COST_MORE, NOT_THE_HOURS, NOT_YET, WORTH, by_market, market_days, total_of
+from ledger.pricing import actions as pricing
 from ledger.sales import actions as sales
-from tests.books.market import ASKED, SEPTEMBER, market, stand_there
+from tests.books.market import ASKED, SEPTEMBER, bill_pitch, market, stand_there
 
 OCTOBER = date(2024, 10, 5)
 
@@ -83,6 +84,28 @@ def test_a_day_without_hours_noted_cannot_be_told(owner):
 
     assert (bare.verdict, bare.left, str(bare.why_not)) == (NOT_YET, None, "no hours are noted for it")
     assert (paid.verdict, paid.left, paid.own_minutes) == (WORTH, 6007, 0)
+
+
+def test_a_fixed_pitch_without_its_bill_keeps_a_day_from_being_told(owner, client_as):
+    """Hours alone are entered and the terms know of 30.00 a day; once the bill is there the day is told."""
+    made = market(owner, pitch=0)
+    (without,) = market_days(*SEPTEMBER, ASKED)
+    url, asked = reverse("books:market_days"), {"first": "2024-09-01", "last": "2024-09-30"}
+    page = client_as(owner).get(url, asked).content.decode()
+    bill_pitch(owner, made.day, 1000)
+
+    assert (without.verdict, str(without.why_not)) == (NOT_YET, "no bill of its pitch is entered")
+    assert "cannot say yet: no bill of its pitch is entered" in page and "counts by its bill" in page
+    assert market_days(*SEPTEMBER, ASKED)[0].left == 7507
+
+
+def test_a_pitch_that_is_a_share_of_takings_needs_no_bill(owner):
+    """10 % of 180.00 taken beside the card fee of 2 %: 21.60 of fees, whether a bill comes or not."""
+    made = market(owner, pitch=0)
+    pricing.set_terms(by=owner, way=made.way, on=date(2024, 9, 1), margin_bp=3000, fee_bp=200, pitch_bp=1000)
+    (day,) = market_days(*SEPTEMBER, ASKED)
+
+    assert (day.fixed, day.why_not) == (2160, "")
 
 
 def test_markets_gather_their_days_and_leave_out_what_cannot_be_told(owner):

@@ -17,7 +17,7 @@ from ledger.reckoning.sharing import printed, share_out
 from ledger.reckoning.taking import proportion
 from ledger.sales.models import StallDay
 
-from .sold import SoldLine, sold_lines
+from .sold import SoldLine, TermsByDay, bills_of_fees, sold_lines
 
 PAID_WORK = "labour"
 WORTH, NOT_THE_HOURS, COST_MORE, NOT_YET = "worth", "not_hours", "cost_more", "not_yet"
@@ -85,7 +85,7 @@ class MarketDay:
 def market_days(first: date, last: date, on: date) -> list[MarketDay]:
     """Every stall day from `first` to `last` as known on a day, the latest first; amounts are rounded down each column alike."""
     days = list(StallDay.objects.standing_on(on).filter(on__gte=first, on__lte=last).order_by("-on", "-pk"))
-    made, bases, minutes = book(on), Bases(on), minutes_on(days, on)
+    made, bases, minutes, terms = book(on), Bases(on), minutes_on(days, on), TermsByDay()
     sold: dict[int, list[SoldLine]] = defaultdict(list)
     for line in sold_lines(on):
         sold[line.of.spent_on].append(line)
@@ -97,7 +97,7 @@ def market_days(first: date, last: date, on: date) -> list[MarketDay]:
             name=day.name, on=day.on, stall_day=day, days=1, net=sum(line.of.net for line in sold[day.pk]), shelf=shelf,
             fixed=fixed, work=work, own_work=own_work, minutes=minutes[day.pk].all, own_minutes=minutes[day.pk].own,
             final=all(line.final for line in sold[day.pk]),
-            why_not=_why_not(made, day, sold[day.pk], minutes[day.pk], cost.own_work),
+            why_not=_pitch_missing(made, day, terms) or _why_not(sold[day.pk], minutes[day.pk], cost.own_work),
         )
         for day, cost, (shelf, fixed, work, own_work) in rows
     ]
@@ -173,10 +173,18 @@ def minutes_on(days: Sequence[StallDay], on: date) -> dict[int, Minutes]:
     return found
 
 
-def _why_not(made: Book, day: StallDay, sold: Sequence[SoldLine], noted: Minutes, own_work: int) -> Any:
-    """Why a day cannot be told yet; nothing where it can."""
-    if not made.node(("stall_day", day.pk)).own:
+def _pitch_missing(made: Book, day: StallDay, terms: TermsByDay) -> Any:
+    """Whether nothing was entered on a day, or no bill of a pitch that costs a fixed sum, in words; nothing where it was."""
+    node, known = made.node(("stall_day", day.pk)), terms.of(day.way_id, day.on)
+    if not node.own:
         return _("no pitch, drive or hours are entered for it")
+    if known is not None and known.fixed_day and not bills_of_fees(node):
+        return _("no bill of its pitch is entered")
+    return ""
+
+
+def _why_not(sold: Sequence[SoldLine], noted: Minutes, own_work: int) -> Any:
+    """Why a day whose pitch is known cannot be told yet; nothing where it can."""
     if any(line.shelf is None for line in sold):
         return _("what it sold has no known cost yet")
     if not noted.all:

@@ -174,7 +174,8 @@ def bills_of_fees(node: Node) -> int:
 def fees_due(terms: WayTerms | None, bills: int) -> tuple[int, str]:
     """The fees on takings not entered as bills, in hundredths of a per cent, and by what they are known.
 
-    The first bill stands for the pitch where the terms know of one, the next for the card fee or commission.
+    The first bill stands for the pitch where the terms know of one, the next for the card fee or commission. A pitch of a
+    fixed sum is no fee on takings: it counts by its bill alone.
     """
     if terms is None:
         return 0, BILLED if bills else ""
