@@ -8,6 +8,7 @@ from django.urls import reverse
 from pypdf import PdfReader
 
 from ledger.costing.queries import cost_sheet
+from ledger.daybook import actions as daybook
 from ledger.facts.models import LedgerState
 from ledger.growing import actions as growing
 from ledger.pricing import actions as pricing
@@ -76,6 +77,19 @@ def test_what_would_be_made_is_what_the_other_season_made(owner, asked, then):
     first, second = grow(owner, Season(), "Statice"), grow(owner, then, "Larkspur")
 
     assert asked_of(owner, first, **asked).then.made == second.batches.get().made
+
+
+def test_twice_the_yield_makes_twice_the_weights_too(owner):
+    """280 sound stems into 14 weights: at twice the yield 28 would be made, and stems to the bunch move nothing."""
+    thread = spin_thread(owner)
+    daybook.undo_work(by=owner, entry=thread.worker.entries.order_by("pk").last())
+    stock.undo_run(by=owner, run=thread.batch.run)
+    line = LineFactory(variety=thread.planting.variety, unit="weight", stems=None, grams=100)
+    stock.make_run(by=owner, on=BUNCHED, inputs=[(thread.hanging, 280)], outputs=[stock.Output(line, 14, stems=280)])
+    found = asked_of(owner, line, cut_bp=10_000)
+
+    assert (found.now.made, found.then.made) == (14, 28)
+    assert found.then.shelf_cost < found.now.shelf_cost
 
 
 def test_margin_and_break_even_by_hand(owner):

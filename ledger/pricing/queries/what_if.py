@@ -69,6 +69,11 @@ class Ground:
     plan: OverheadPlan | None
 
     @property
+    def makes_more(self) -> bool:
+        """Whether more stems make more of it: bunches and weights, not pieces, which are made by the recipe."""
+        return self.line.unit != Line.Unit.PIECE
+
+    @property
     def answers(self) -> bool:
         """Whether its cost is known, so that anything can be said."""
         return self.borne is not None and self.sheet.known and self.sheet.shelf_cost > 0
@@ -181,7 +186,7 @@ def _outcome(ground: Ground, moves: Moves, price: int | None) -> Outcome:
     price = price or (proposal.price if proposal else None)
     shelf = sum(layer.shelf for layer in layers)
     left = _left(ground, moves, price, shelf) if price else None
-    made = made_if(borne.made, moves, hung=borne.hung) if ground.stems else borne.made
+    made = made_if(borne.made, moves, hung=borne.hung) if ground.makes_more else borne.made
     one = left.net * MILLION - left.selling if left else 0
     return Outcome(layers, price, left, proposal, made, break_even(shelf * made, one))
 

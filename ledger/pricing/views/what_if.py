@@ -123,6 +123,7 @@ def rows_of(ground: Ground, found: WhatIf) -> list[Row]:
     """The figures of the answer, one a row."""
     now, then = found.now, found.then
     net = _("without tax") if ground.way.with_tax and ground.rate else ""
+    made = _("Made of the same planting") if ground.makes_more else _("Pieces, as many as were made")
     return [
         Row(_("Stock cost"), "money", to_minor(now.stock_cost), to_minor(then.stock_cost)),
         Row(_("Cost to the shelf"), "money", to_minor(now.shelf_cost), to_minor(then.shelf_cost)),
@@ -131,7 +132,7 @@ def rows_of(ground: Ground, found: WhatIf) -> list[Row]:
         Row(_("Price"), "money", now.price, then.price),
         Row(_("Margin on one"), "money", _of(now, "margin"), _of(then, "margin"), net),
         Row(_("Margin"), "share", _share(now), _share(then), _("of the price without tax")),
-        Row(_("Made of the same planting"), "number", now.made, then.made),
+        Row(made, "number", now.made, then.made),
         Row(_("Must sell to pay for all of them"), "number", now.must_sell, then.must_sell, _never(then)),
     ]
 
