@@ -50,6 +50,25 @@ def test_several_seasons_stand_on_one_page_and_add_up(owner, client_as):
     assert sorted(row.of.name for row in page.context["rows"]) == ["Honesty Copper", "Strawflower Copper"]
 
 
+def test_what_is_too_early_to_say_prints_the_amounts_that_are_in_the_total(owner, client_as, monkeypatch):
+    """On 1 December, beside -44.00, a planting that still stands without an expectation at 50.00: -50.00, -94.00 together."""
+    monkeypatch.setattr("ledger.books.views.earnings.today", lambda: date(2024, 12, 1))
+    thread = spin_thread(owner)
+    sell_ten(owner, thread)
+    bed = growing.add_bed(by=owner, plot=thread.planting.bed.plot, name="2", area_m2=Decimal(5))
+    standing = growing.plant(
+        by=owner, on=date(2024, 4, 1), variety=thread.planting.variety, bed=bed, area_m2=Decimal(5), season=2024
+    )
+    spend(owner, standing, date(2024, 4, 1), 5000)
+    page = client_as(owner).get(reverse(EARNINGS), {"season": 2024})
+    (row,) = [row for row in page.context["rows"] if not row.of.judged]
+    cells = f'<a href="{row.figure_url}">-50.00</a></td>\n            <td colspan="3">so far; too early to say</td>'
+
+    assert "too early to say" in row.under
+    assert " ".join(cells.split()) in " ".join(page.content.decode().split())
+    assert page.context["total"]["earned"] == sum(one.earned for one in page.context["rows"]) == -9400
+
+
 @pytest.mark.parametrize("by", ["planting", "variety", "species", "bed", "plot"])
 def test_however_gathered_the_total_is_the_same(owner, client_as, by):
     """Two rows of any kind, the same total in every column."""
