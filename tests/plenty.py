@@ -14,7 +14,7 @@ from ledger.facts.models import CostKind, User
 from ledger.growing import actions as growing
 from ledger.pricing import actions as pricing
 from ledger.sales import actions as sales
-from ledger.sales.models import Customer, StallBox, StallDay
+from ledger.sales.models import Customer, StallDay
 from ledger.stock import actions as stock
 from tests.thread import Thread, spin_thread
 
@@ -189,8 +189,7 @@ def _trade(by: User, plenty: Plenty) -> None:
 
 
 def _hold_stall(by: User, plenty: Plenty, day: StallDay) -> None:
-    """A stall day's box, its tin before the first sale, and a card payout with a fee; another day, still bare."""
-    StallBox.objects.create(stall_day=day, box=stock.new_box(by=by, shelf=day.name))
+    """A stall day's tin before the first sale, and a card payout with a fee; another day, still bare."""
     sales.count_tin(by=by, stall_day=day, when="before", amount=AMOUNTS["float"])
     sales.record_card_payout(
         by=by, on=day.on, way=day.way, first_day=day.on, last_day=day.on, gross=AMOUNTS["payout"], fee=AMOUNTS["fee"]

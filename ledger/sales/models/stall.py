@@ -1,4 +1,4 @@
-"""What a stall day needs besides its sales: the box on the stall, the tin, and what the card company paid out."""
+"""What a stall day needs besides its sales: the tin, and what the card company paid out."""
 
 from django.core.validators import MinValueValidator
 from django.db import models
@@ -9,20 +9,8 @@ from django.utils.translation import gettext_lazy as _
 from ledger.daybook.models import Purchase
 from ledger.facts.models import Fact
 from ledger.pricing.models import Way
-from ledger.stock.models import Box
 
 from .retail import StallDay
-
-
-class StallBox(models.Model):
-    """The box of what lies on the stall that day; its sales take from it first, orders are never picked from it."""
-
-    part_of = "stall_day"
-    stall_day = models.OneToOneField(StallDay, models.PROTECT, primary_key=True, related_name="stall_box")
-    box = models.OneToOneField(Box, models.PROTECT, related_name="on_stall")
-
-    def __str__(self) -> str:
-        return self.box.code
 
 
 class TinCount(Fact):
