@@ -16,7 +16,7 @@ from ledger.pricing import actions as pricing
 from ledger.reckoning.sharing import to_minor
 from ledger.sales import actions as sales
 from tests.books.test_closing import spend
-from tests.books.test_earning import perennial
+from tests.books.test_earning import gate_sale, perennial
 from tests.books.test_earning_shared import in_two_beds
 from tests.books.test_pages import sell_ten
 from tests.thread import plant, spin_thread
@@ -98,6 +98,24 @@ def test_a_planting_of_two_seasons_is_one_planting(owner, client_as):
     assert [(row.of.name, row.under.split(":")[0]) for row in rows] == [(str(planting.bed), "1 planting")]
     assert len(rows[0].of.parts) == 2
     assert [(row["plantings"], row["season"]) for row in answer["rows"]] == [(1, "2024-2025")]
+
+
+@pytest.mark.parametrize(
+    ("by", "says", "a_m2"),
+    [("bed", "10.00 m2 of bed", -200), ("plot", "30.00 m2 of beds", -67), ("species", "20.00 m2 planted, all seasons", -100)],
+)
+def test_ground_is_counted_once_however_many_seasons(owner, client_as, by, says, a_m2):
+    """Yarrow on a bed of 10 m2, 10.00 in 2024 and 30.00 spent for 2025: -20.00 on 10 m2, the plot's 30 or 20 planted."""
+    planting = perennial(owner)
+    growing.add_bed(by=owner, plot=planting.bed.plot, name="2", area_m2=Decimal(20))
+    lot = growing.cut(by=owner, planting=planting, on=date(2024, 8, 1), stage="full", stems=20)
+    gate_sale(owner, date(2024, 8, 1), lot=lot, quantity=20, price=50)
+    growing.cut(by=owner, planting=planting, on=date(2025, 8, 1), stage="full", stems=20)
+    asked = {"season": 2024, "until": 2025, "by": by}
+    (row,) = client_as(owner).get(reverse(EARNINGS), asked).context["rows"]
+
+    assert (row.under.partition(": ")[2].partition(";")[0], row.earned, row.per_m2) == (says, -2000, a_m2)
+    assert command("--by", by, "--from", "2024", "--to", "2025", "--on", "2025-12-31")["rows"][0]["m2"] == says.split()[0]
 
 
 def test_a_group_opens_to_its_plantings(owner, client_as):

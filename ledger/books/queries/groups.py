@@ -13,7 +13,7 @@ from ledger.costing.queries.names import figure_url
 from ledger.growing.models import Bed, Planting, Species, Variety
 
 from .earning import Earned
-from .figures import Figures, together
+from .figures import HUNDREDTHS, Figures, per, together
 
 BY = ("planting", "variety", "species", "bed", "plot")
 
@@ -31,7 +31,8 @@ class Group:
     """What several plantings' seasons came to together; `url` leads to what they are gathered by.
 
     `figures` are all of them, so that groups add up. A judgement rests on
-    `said`: those of which enough is known.
+    `said`: those of which enough is known. `ground`: of a bed its own area, of
+    a plot that of its beds, hundredths of m2; None of all else.
     """
 
     key: tuple[str, int]
@@ -39,6 +40,17 @@ class Group:
     url: str
     figure_url: str
     parts: Sequence[Part]
+    ground: int | None = None
+
+    @property
+    def area(self) -> int:
+        """Its own ground; of all else what was planted, every season's counted. Hundredths of m2."""
+        return self.figures.area if self.ground is None else self.ground
+
+    @property
+    def per_m2(self) -> int | None:
+        """Earned for each m2 of that area, in millionths; None where there is none."""
+        return per(self.figures.earned, self.area, HUNDREDTHS)
 
     @cached_property
     def figures(self) -> Figures:
@@ -103,7 +115,8 @@ def grouped(rows: Sequence[Earned], by: str) -> list[Group]:
         for place, part in _placed(row, by, beds):
             parts[place[:2]].append(part)
             named[place[:2]] = place[2:]
-    groups = [Group(key, *named[key], _opens(several), several) for key, several in parts.items()]
+    ground = _ground(by, beds)
+    groups = [Group(key, *named[key], _opens(several), several, ground.get(key[1])) for key, several in parts.items()]
     return sorted(groups, key=_rank)
 
 
@@ -128,6 +141,16 @@ def _placed(row: Earned, by: str, beds: dict[int, Bed]) -> Iterator[tuple[tuple[
     things: dict[str, Planting | Variety | Species] = {"planting": row.planting, "variety": variety, "species": variety.species}
     thing = things[by]
     yield (by, thing.pk, str(variety) if by == "planting" else str(thing), thing.get_absolute_url()), Part(row, row.figures)
+
+
+def _ground(by: str, beds: dict[int, Bed]) -> dict[int, int]:
+    """The own area of each bed, or of all the beds of each plot, hundredths of m2."""
+    if by != "plot":
+        return {pk: int(bed.area_m2 * HUNDREDTHS) for pk, bed in beds.items()}
+    found: dict[int, int] = defaultdict(int)
+    for plot, area in Bed.objects.filter(plot__in={bed.plot_id for bed in beds.values()}).values_list("plot", "area_m2"):
+        found[plot] += int(area * HUNDREDTHS)
+    return found
 
 
 def _of_ground(by: str, bed: Bed | None) -> tuple[str, int, str, str]:

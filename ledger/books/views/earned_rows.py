@@ -75,7 +75,7 @@ def _row(found: Report, group: Group, whole: dict[str, int]) -> EarnedRow:
     return EarnedRow(
         of=group, kinds=printed([figures.income_of.get(kind, 0) for kind in INCOME_KINDS], whole["income"]),
         income=whole["income"], cost=whole["cost"], contribution=whole["contribution"], unsold=whole["unsold"],
-        fetches=whole["fetches"], unpriced=whole["unpriced"], per_m2=_minor(figures.per_m2),
+        fetches=whole["fetches"], unpriced=whole["unpriced"], per_m2=_minor(group.per_m2),
         per_m2_week=_minor(figures.per_m2_week), per_hour=_minor(figures.per_hour), under=_under(found, group),
         url=_leads_to(found, group),
     )
@@ -87,17 +87,26 @@ def _minor(amount: int | None) -> int | None:
 
 def _under(found: Report, group: Group) -> str:
     """How much ground for how long, how many plantings, and how far its figures can be relied on."""
-    first, about = group.parts[0].of, {"m2": f"{group.figures.area / 100:.2f}"}
+    first, about = group.parts[0].of, {"m2": _area(group)}
     if found.by == "planting":
         about |= {"bed": first.planting.where, "season": ", ".join(str(part.of.season) for part in group.parts)}
         weeks = sum(part.of.weeks for part in group.parts)
-        said = _("%(bed)s, season %(season)s: %(m2)s m2, %(weeks)s weeks") % {**about, "weeks": weeks}
+        said = _("%(bed)s, season %(season)s: %(m2)s, %(weeks)s weeks") % {**about, "weeks": weeks}
     else:
         number = group.gathers
-        said = ngettext("%(n)d planting: %(m2)s m2", "%(n)d plantings: %(m2)s m2", number) % {**about, "n": number}
+        said = ngettext("%(n)d planting: %(m2)s", "%(n)d plantings: %(m2)s", number) % {**about, "n": number}
     if group.missing:
         return f"{said}; {WHY_NOT[group.missing]}"
     return str(said) if group.final else f"{said}; {_('provisional')}"
+
+
+def _area(group: Group) -> str:
+    """What "a m2" divides by, and whether that is ground, or what was planted once or season after season."""
+    area = {"m2": f"{group.area / 100:.2f}"}
+    if group.ground is not None:
+        return (_("%(m2)s m2 of bed") if group.key[0] == "bed" else _("%(m2)s m2 of beds")) % area
+    seasons = len({part.of.season for part in group.parts})
+    return (_("%(m2)s m2 planted, all seasons") if seasons > 1 else _("%(m2)s m2 planted")) % area
 
 
 def _leads_to(found: Report, group: Group) -> str:

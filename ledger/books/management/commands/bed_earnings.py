@@ -61,7 +61,7 @@ def row_of(group: Group, found: Report, money: Money) -> dict[str, Any]:
 
     return {
         **_about(group, found),
-        "m2": f"{figures.area / 100:.2f}",
+        "m2": f"{group.area / 100:.2f}",
         **_weeks(group, found),
         "hours": f"{figures.minutes / 60:.2f}",
         "income": money.minor(income),
@@ -69,7 +69,7 @@ def row_of(group: Group, found: Report, money: Money) -> dict[str, Any]:
         "cost": money.minor(cost),
         "earned": money.minor(income - cost) if group.judged else None,
         "contribution": said(figures.contribution),
-        "per_m2": said(figures.per_m2),
+        "per_m2": said(group.per_m2),
         "per_m2_week": said(figures.per_m2_week),
         "per_hour": said(figures.per_hour),
         "unsold": said(figures.unsold),
