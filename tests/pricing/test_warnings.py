@@ -108,6 +108,56 @@ def test_prices_out_of_step_with_the_stems(owner, amount, says):
     assert [one.says for one in warned if one.worry is Worry.OUT_OF_STEP] == ([says] if says else [])
 
 
+def out_of_step_of(line):
+    """What is said of prices of a line that are out of step, by what they are."""
+    rows = [row for row in prices_to_look_at(ON) if row.of.line == line]
+    return {row.of.what: one.says for row in rows for one in row.warned if one.worry is Worry.OUT_OF_STEP}
+
+
+@pytest.mark.parametrize(("ten", "twenty", "says"), [
+    (899, 898, {}), (900, 800, {"from 10": "9.00 from 10 is no lower than 9.00 from 1."}),
+    (800, 850, {"from 20": "8.50 from 20 is no lower than 8.00 from 10."}),
+    (950, 950, {
+        "from 10": "9.50 from 10 is no lower than 9.00 from 1.", "from 20": "9.50 from 20 is no lower than 9.50 from 10.",
+    }),
+])
+def test_a_step_is_below_the_one_beneath_it(owner, ten, twenty, says):
+    """9.00 for one: so many or more at once cost less each, or it is said beside the step, whether on hand or not."""
+    line, stall = LineFactory(), way(owner)
+    for at_least, amount in ((1, 900), (10, ten), (20, twenty)):
+        pricing.set_price(by=owner, way=stall, line=line, on=BUNCHED, amount=amount, at_least=at_least)
+
+    assert out_of_step_of(line) == says
+
+
+def test_a_step_out_of_step_matters_while_some_are_left(owner):
+    """It is among what is pressing, and leads to the form of that step."""
+    thread = spin_thread(owner)
+    stall = way(owner)
+    for at_least, amount in ((1, 1900), (10, 1950)):
+        pricing.set_price(by=owner, way=stall, line=thread.line, on=BUNCHED, amount=amount, at_least=at_least)
+    (row,) = prices_to_look_at(ON)
+
+    assert row.pressing and not row.below_cost and row.warned[0].url.endswith("&at_least=10")
+
+
+@pytest.mark.parametrize(("one", "ten", "says"), [
+    (900, 800, {}), (901, 800, {"for Fern": "9.01 is dearer than the list's 9.00 for as many."}),
+    (850, 801, {"for Fern, from 10": "8.01 is dearer than the list's 8.00 for as many."}),
+    (700, 710, {"for Fern, from 10": "7.10 from 10 is no lower than 7.00 from 1."}),
+])
+def test_an_own_price_is_no_dearer_than_the_list(owner, one, ten, says):
+    """The list has 9.00 for one and 8.00 from ten; as dear as that is right, and another way's list does not count."""
+    line, stall, customer = LineFactory(), way(owner), sales.add_customer(by=owner, name="Fern")
+    pricing.set_price(by=owner, way=pricing.add_way(by=owner, name="Gate"), line=line, on=BUNCHED, amount=100)
+    for at_least, amount, own in ((1, 900, one), (10, 800, ten)):
+        common = {"by": owner, "way": stall, "line": line, "on": BUNCHED, "at_least": at_least}
+        pricing.set_price(**common, amount=amount)
+        sales.set_own_price(**common, customer=customer, amount=own)
+
+    assert out_of_step_of(line) == says
+
+
 def test_lines_that_differ_in_more_than_stems_are_not_compared(owner):
     """Seconds may be cheaper than half as many firsts, and another way has prices of its own."""
     thread = spin_thread(owner)

@@ -45,7 +45,10 @@ PRESSING = frozenset({Worry.BELOW_STOCK, Worry.BELOW_SHELF, Worry.THIN, Worry.OU
 
 @dataclass(frozen=True)
 class Charged:
-    """One of a line at `amount` minor units by a way, as the way keeps it; `what` it is (a step, an offer, whose), since when."""
+    """One of a line at `amount` minor units by a way, as the way keeps it; `what` it is (a step, an offer, whose), since when.
+
+    `at_least`: for so many or more at once, 0 for an offer; `whose` own price it is, by the customer's key.
+    """
 
     line: Line
     way: Way
@@ -53,7 +56,13 @@ class Charged:
     since: date
     what: str
     url: str
-    listed: bool = False
+    at_least: int = 0
+    whose: int | None = None
+
+    @property
+    def listed(self) -> bool:
+        """Whether it is the price of one on a list."""
+        return self.at_least == 1 and self.whose is None
 
 
 @dataclass(frozen=True)
@@ -100,7 +109,7 @@ def charged_on(on: date) -> Iterator[Charged]:
     for price in Price.objects.in_force(on).whole():
         assert price.amount is not None
         what = "" if price.at_least == 1 else _("from %(n)d") % {"n": price.at_least}
-        yield Charged(price.line, price.way, price.amount, price.on, what, _set_url(price), listed=price.at_least == 1)
+        yield Charged(price.line, price.way, price.amount, price.on, what, _set_url(price), price.at_least)
     for offer in Offer.objects.open_on(on).whole():
         for one in offer.lines.all():
             yield Charged(one.line, offer.way, offer.amount // offer.quantity, offer.on, offer.name, offer.get_absolute_url())
@@ -119,7 +128,8 @@ def _own(on: date) -> Iterator[Charged]:
     for row in rows.select_related("customer", "way", "line__variety__species"):
         step = "" if row.at_least == 1 else _("from %(n)d") % {"n": row.at_least}
         what = ", ".join(one for one in (_("for %(customer)s") % {"customer": row.customer}, step) if one)
-        yield Charged(row.line, row.way, row.amount, row.on, what, row.customer.get_absolute_url())
+        url = row.customer.get_absolute_url()
+        yield Charged(row.line, row.way, row.amount, row.on, what, url, row.at_least, row.customer_id)
 
 
 class _Judge:
@@ -129,7 +139,7 @@ class _Judge:
         self.on, self.rate, self.digits = on, tax_rate_on(on), minor_digits(holding().currency)
         self.terms: dict[int, WayTerms] = all_terms_on(on)
         self.sheets: dict[int, CostSheet] = cost_sheets({one.line.pk: one.line for one in charged}.values(), on)
-        self.steps = dict(out_of_step(charged))
+        self.smaller, self.beneath, self.on_list = dict(out_of_step(charged)), dict(not_below(charged)), dict(dearer(charged))
         there = Line.objects.filter(pk__in=self.sheets).on_hand_on(on).filter(there__gt=0)
         self.on_hand = set(there.values_list("pk", flat=True))
         self.year_ago = on.replace(year=on.year - 1, day=min(on.day, 28)) if on.month == 2 else on.replace(year=on.year - 1)
@@ -140,7 +150,8 @@ class _Judge:
         known = sheet.known and sheet.shelf_cost > 0
         terms = self.terms.get(one.way.pk)
         margin = margin_at(one.amount, sheet.shelf_cost, one.way, terms, self.rate) if known else None
-        warned = [*self._cost(one, sheet, margin, terms), *self._step(one), *self._doubt(one, sheet), *self._age(one)]
+        steps = [*self._stems(one), *self._step(one)]
+        warned = [*self._cost(one, sheet, margin, terms), *steps, *self._doubt(one, sheet), *self._age(one)]
         sold = one.line.pk in self.on_hand or one.way.kind == Way.Kind.MADE_UP
         return PriceToLookAt(one, sorted(warned, key=lambda warning: warning.worry), margin, sold)
 
@@ -161,7 +172,16 @@ class _Judge:
             yield Warned(Worry.THIN, says, one.url)
 
     def _step(self, one: Charged) -> Iterator[Warned]:
-        smaller = self.steps.get((one.line.pk, one.way.pk)) if one.listed else None
+        if beneath := self.beneath.get(one):
+            said = {"price": self._said(one.amount), "n": one.at_least}
+            said |= {"other": self._said(beneath.amount), "m": beneath.at_least}
+            yield Warned(Worry.OUT_OF_STEP, _("%(price)s from %(n)d is no lower than %(other)s from %(m)d.") % said, one.url)
+        if listed := self.on_list.get(one):
+            said = {"price": self._said(one.amount), "other": self._said(listed.amount)}
+            yield Warned(Worry.OUT_OF_STEP, _("%(price)s is dearer than the list's %(other)s for as many.") % said, one.url)
+
+    def _stems(self, one: Charged) -> Iterator[Warned]:
+        smaller = self.smaller.get((one.line.pk, one.way.pk)) if one.listed else None
         if smaller is None:
             return
         said = {"more": one.line.stems, "price": self._said(one.amount), "fewer": smaller.line.stems,
@@ -212,3 +232,28 @@ def out_of_step(charged: Iterable[Charged]) -> Iterator[tuple[tuple[int, int], C
         for fewer, more in pairwise(several):
             if more.amount <= fewer.amount or more.amount * (fewer.line.stems or 0) > fewer.amount * (more.line.stems or 0):
                 yield (more.line.pk, more.way.pk), fewer
+
+
+def _by_list(charged: Iterable[Charged]) -> dict[tuple[int, int, int | None], list[Charged]]:
+    """By (line, way, whose) the price of one and its steps, the lowest step first; no offers."""
+    found: dict[tuple[int, int, int | None], list[Charged]] = defaultdict(list)
+    for one in sorted(charged, key=lambda one: one.at_least):
+        if one.at_least:
+            found[one.line.pk, one.way.pk, one.whose].append(one)
+    return found
+
+
+def not_below(charged: Iterable[Charged]) -> Iterator[tuple[Charged, Charged]]:
+    """Each quantity step that is not below the one beneath it, on a list or of a customer's own, with the one beneath."""
+    for steps in _by_list(charged).values():
+        yield from ((step, beneath) for beneath, step in pairwise(steps) if step.amount >= beneath.amount)
+
+
+def dearer(charged: Iterable[Charged]) -> Iterator[tuple[Charged, Charged]]:
+    """Each own price of a customer that is dearer than the list for as many, with the list's."""
+    lists = _by_list(charged)
+    for (line, way, whose), steps in lists.items():
+        for own in steps if whose is not None else ():
+            listed = [one for one in lists.get((line, way, None), ()) if one.at_least <= own.at_least]
+            if listed and own.amount > listed[-1].amount:
+                yield own, listed[-1]
