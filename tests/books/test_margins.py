@@ -4,12 +4,14 @@ from datetime import date
 
 import pytest
 from django.db import connection
+from django.template.loader import render_to_string
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from ledger.books.queries.margins import margins
 from ledger.books.queries.sold import BILLED, BY_TERMS, PITCH_BILLED, fees_due, sold_lines
 from ledger.costing.actions import plan_overheads
+from ledger.growing.models import Lot
 from ledger.pricing import actions as pricing
 from ledger.pricing.models import WayTerms
 from ledger.sales import actions as sales
@@ -68,6 +70,24 @@ def test_what_has_no_known_cost_is_in_no_figure_but_its_own(owner):
     assert (found.total.net, found.total.not_yet, found.total.selling) == (12000, 3000, 1760)
     assert margins("line", *SEPTEMBER, SEPTEMBER[1]).rows[1].net == 0
     assert not found.total.final
+
+
+def test_goods_given_away_show_their_figures_beside_what_cannot_be_said(owner):
+    """Nine bunches at nothing, beside fresh stems whose cost is not known, at the 500 stems expected in September.
+
+    400 of 500 of 112.00 and 12.00 of bunching are 101.60, a third 33.87; twice a third is 67.73, so the second prints 33.86.
+    """
+    made = market(owner, cleared=False)
+    gift = pricing.add_way(by=owner, name="Gift")
+    lot = Lot.objects.get(planting__variety__species__name="Statice")
+    for sold in (sales.Sold(9, line=made.thread.line, price=0), sales.Sold(40, lot=lot, price=90)):
+        sales.sell(by=owner, on=MARKET_DAY, way=gift, lines=[sold])
+    given, fresh = margins("way", *SEPTEMBER, SEPTEMBER[1]).rows[1], margins("line", *SEPTEMBER, SEPTEMBER[1]).rows[1]
+    cells, none = (render_to_string("books/_margins_cells.html", {"row": row}) for row in (given, fresh))
+
+    assert (given.sales, given.said, given.net, given.shelf, given.not_yet) == (2, 1, 0, 3386, 3000)
+    assert ">-33.86<" in cells and "cannot say yet" not in cells
+    assert (fresh.said, "cannot say yet" in none) == (0, True)
 
 
 def test_only_the_days_asked_about_count(owner):

@@ -27,7 +27,7 @@ NOBODY: Group = ("", 0)
 class MarginRow:
     """What was sold of one group: money in whole minor units that adds up along the row and down to the total.
 
-    Only what can be said is in it: `not_yet` is the net of what was sold besides
+    Only what can be said is in it, `said` lines of the `sales`: `not_yet` is the net of what was sold besides
     at a cost that is not known yet; `unplanned` the net that had no wanted margin,
     `unplanned_left` what was left of it, `wanted` how many lines had one.
     """
@@ -35,6 +35,7 @@ class MarginRow:
     group: Group
     name: Any
     sales: int
+    said: int
     net: int
     planned: int
     shelf: int
@@ -136,8 +137,8 @@ def _rows(groups: Sequence[tuple[Group, Any, Sequence[SoldLine]]]) -> list[Margi
     selling, fees, unplanned_left = column(lambda line: line.selling), column(lambda line: line.fees), column(_left_unplanned)
     rows = [
         MarginRow(
-            group=group, name=name, sales=len(lines), net=_net(said[place]), planned=planned[place], shelf=shelf[place],
-            selling=selling[place], fees=fees[place], not_yet=_net(lines) - _net(said[place]),
+            group=group, name=name, sales=len(lines), said=len(said[place]), net=_net(said[place]), planned=planned[place],
+            shelf=shelf[place], selling=selling[place], fees=fees[place], not_yet=_net(lines) - _net(said[place]),
             unplanned=_net(line for line in said[place] if line.planned is None), unplanned_left=unplanned_left[place],
             wanted=sum(line.planned is not None for line in said[place]), final=all(line.final for line in said[place]),
             fees_by=frozenset(line.fees_by for line in lines if line.fees_by),
@@ -157,7 +158,7 @@ def _net(lines: Iterable[SoldLine]) -> int:
 
 
 def _total(rows: Sequence[MarginRow]) -> MarginRow:
-    names = ("sales", "net", "planned", "shelf", "selling", "fees", "not_yet", "unplanned", "unplanned_left", "wanted")
+    names = ("sales", "said", "net", "planned", "shelf", "selling", "fees", "not_yet", "unplanned", "unplanned_left", "wanted")
     sums = {name: sum(getattr(row, name) for row in rows) for name in names}
     fees_by = frozenset(word for row in rows for word in row.fees_by)
     return MarginRow(group=NOBODY, name=_("Total"), final=all(row.final for row in rows), fees_by=fees_by, **sums)
