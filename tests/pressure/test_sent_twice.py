@@ -7,10 +7,12 @@ from contextlib import closing
 from urllib.parse import urlencode
 
 import pytest
+from django.db import connection
 
 from tests.pressure.ground import ground
 from tests.serving import serving
 
+pytestmark = pytest.mark.skipif(connection.vendor != "sqlite", reason="its server is tried on a file only so far")
 CSRF = "a" * 32
 
 
