@@ -24,8 +24,8 @@ from .selling import all_terms_on, selling_costs, step_of_endings
 class WayProposal:
     """One way's proposal beside today's price; money as kept (with tax when the way keeps it so), costs in millionths.
 
-    `present` and `present_margin_bp` are today's price and the margin it
-    leaves; `why_not` says why nothing can be proposed.
+    `present`, `present_margin_bp` and `present_cost` are today's price, the margin it
+    leaves and the full cost at it; `why_not` says why nothing can be proposed.
     """
 
     way: Way
@@ -35,6 +35,7 @@ class WayProposal:
     full_cost: int | None = None
     present: int | None = None
     present_margin_bp: int | None = None
+    present_cost: int | None = None
     wanted_bp: int | None = None
     why_not: str = ""
 
@@ -64,6 +65,7 @@ def propose(
         way, price=price, margin_bp=margin_of(full_cost, net * MILLION), markup_bp=markup_of(full_cost, net * MILLION),
         full_cost=full_cost, present=present, wanted_bp=terms.margin_bp,
         present_margin_bp=margin_left(present, sheet.shelf_cost, way, costs, rate) if present else None,
+        present_cost=sheet.shelf_cost + costs.all(gross_of(present, way, rate) * MILLION) if present else None,
     )
 
 

@@ -56,10 +56,12 @@ def answer_of(sheet: CostSheet, ways: list[WayProposal], money: Money) -> dict[s
 
 
 def _proposal(one: WayProposal, units: int, money: Money) -> dict[str, Any]:
+    """One way as printed; its full cost is that at today's price, where there is none at the one proposed."""
+    cost = one.full_cost if one.present_cost is None else one.present_cost
     return {
         "way": str(one.way),
-        "full_cost": money.millionths(one.full_cost),
-        "full_cost_all": None if one.full_cost is None else money.millionths(one.full_cost * units),
+        "full_cost": money.millionths(cost),
+        "full_cost_all": None if cost is None else money.millionths(cost * units),
         "price": money.minor(one.price),
         "margin": None if one.margin_bp is None else f"{one.margin_bp / 100:.2f}",
         "present_price": money.minor(one.present),
