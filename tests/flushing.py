@@ -1,12 +1,15 @@
-"""Emptying the tables after a test of several transactions, past the database's own guards.
+"""Past the guards of append-only tables, where a test must: to empty the tables, or to break a row on purpose.
 
 Django empties SQLite's tables with DELETE, which the guards of append-only tables refuse. For that moment they are
 taken off, and set again as they were. PostgreSQL truncates, which asks no row.
 """
 
+from types import SimpleNamespace
 from typing import Any
 
 from django.db import connection
+
+from ledger.facts.append_only import unguard
 
 
 def empty_past_the_guards() -> None:
@@ -23,3 +26,10 @@ def empty_past_the_guards() -> None:
         return [*(f"DROP TRIGGER {name}" for name, _sql in guards), *statements, *(sql for _name, sql in guards)]
 
     connection.ops.sql_flush = sql_flush
+
+
+def without_guards(model: Any) -> None:
+    """Take a table's guards off until the transaction is rolled back; nothing to do for a table that has none."""
+    with connection.cursor() as cursor:
+        desk = SimpleNamespace(connection=connection, execute=lambda sql, params: cursor.execute(sql, params))
+        unguard(desk, model)

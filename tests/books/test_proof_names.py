@@ -19,6 +19,7 @@ from ledger.sales.models import DispatchLine, Invoice, InvoiceLine, OrderLine, P
 from ledger.stock import actions as stock
 from ledger.stock.models import Balance, Batch, Content, HoldChange, Movement, Run, RunInput
 from tests.factories.sales import CustomerFactory
+from tests.flushing import without_guards
 from tests.thread import spin_thread
 
 YEAR_END = date(2024, 12, 31)
@@ -63,6 +64,7 @@ def broken(model, change, **which):
     """Change the first such row behind the ledger's back, whatever the database would refuse; return its number."""
     row = model._base_manager.filter(**which).order_by("pk").first()
     assert row is not None, f"no {model.__name__} with {which}"
+    without_guards(model)
     if change is None:
         with connection.cursor() as cursor:
             cursor.execute(f"DELETE FROM {model._meta.db_table} WHERE {model._meta.pk.column} = %s", [row.pk])

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -11,7 +10,7 @@ from django.apps import apps
 from django.db import IntegrityError, connection, models, transaction
 from django.utils import timezone
 
-from ledger.facts.append_only import unguard
+from tests.flushing import without_guards
 
 pytestmark = [pytest.mark.django_db, pytest.mark.unproved]
 NOW, LATER = timezone.now(), date(2025, 1, 1)
@@ -108,13 +107,6 @@ def test_the_database_refuses_a_spoilt_row(plenty, constraint, model):
     without_guards(model)
     with pytest.raises(IntegrityError, match=constraint.name), transaction.atomic():
         rows.update(**spoiling(constraint.name))
-
-
-def without_guards(model):
-    """Take an append-only table's guards off until the end of the test, so that its constraints answer."""
-    with connection.cursor() as cursor:
-        desk = SimpleNamespace(connection=connection, execute=lambda sql, params: cursor.execute(sql, params))
-        unguard(desk, model)
 
 
 HALVES = {
