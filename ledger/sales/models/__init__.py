@@ -2,11 +2,13 @@
 
 from .customers import Customer, CustomerPrice
 from .invoices import Invoice, InvoiceLine, Payment
-from .orders import Dispatch, DispatchLine, Order, OrderLine, Packing, Parcel
+from .orders import Dispatch, DispatchLine, HandedOver, Later, Order, OrderLine, Packing, Parcel
 from .retail import Sale, SaleLine, SaleTaking, StallDay
-from .stall import CardPayout, TinCount
+from .stall import CardPayout, StallBack, StallBackRow, StallLoad, TinCount
+from .terms import OrderTerms, PackRule, StandingEnd, StandingLine, StandingOrder
 
 __all__ = [
-    "CardPayout", "Customer", "CustomerPrice", "Dispatch", "DispatchLine", "Invoice", "InvoiceLine", "Order", "OrderLine",
-    "Packing", "Parcel", "Payment", "Sale", "SaleLine", "SaleTaking", "StallDay", "TinCount",
+    "CardPayout", "Customer", "CustomerPrice", "Dispatch", "DispatchLine", "HandedOver", "Invoice", "InvoiceLine", "Later",
+    "Order", "OrderLine", "OrderTerms", "PackRule", "Packing", "Parcel", "Payment", "Sale", "SaleLine", "SaleTaking",
+    "StallBack", "StallBackRow", "StallDay", "StallLoad", "StandingEnd", "StandingLine", "StandingOrder", "TinCount",
 ]

@@ -12,21 +12,36 @@ from ledger.sales.queries.sets import DispatchQuerySet, OrderLineQuerySet, Order
 from ledger.stock.models import Box, Hold, Line, Movement
 
 from .customers import Customer
+from .terms import StandingOrder
 
 
 class Order(Fact):
-    """What a trade customer asked for on a day; how it stands follows from its lines and dispatches."""
+    """What a trade customer asked for on a day; how it stands follows from its lines and dispatches.
+
+    `carriage`: what carriage is charged for the whole order, net minor units. `sale_or_return`: what is handed over stays
+    the holding's until it is reported sold. `standing_order`: the agreement that came round, `wanted_on` its day.
+    """
 
     cost_object = models.OneToOneField(CostObject, models.PROTECT, primary_key=True, related_name="order")
     customer = models.ForeignKey(Customer, models.PROTECT, related_name="orders")
     way = models.ForeignKey(Way, models.PROTECT, related_name="orders")
     wanted_on = models.DateField(_("wanted for"), null=True, blank=True)
     reference = models.CharField(_("customer's reference"), max_length=60, blank=True)
+    carriage = models.PositiveBigIntegerField(_("carriage, net"), default=0)
+    sale_or_return = models.BooleanField(_("on sale or return"), default=False)
+    standing_order = models.ForeignKey(StandingOrder, models.PROTECT, null=True, blank=True, related_name="orders")
 
     objects = OrderQuerySet.as_manager()
 
     class Meta(Fact.Meta):
         abstract = False
+        constraints = [
+            *Fact.Meta.constraints,
+            models.UniqueConstraint(
+                fields=["standing_order", "wanted_on"], condition=Q(undone_at__isnull=True, standing_order__isnull=False),
+                name="standing_order_once_a_day", violation_error_message=_("That day's order is taken already."),
+            ),
+        ]
 
     def __str__(self) -> str:
         return str(_("Order %(key)s, %(customer)s")) % {"key": self.pk, "customer": self.customer}
@@ -36,7 +51,10 @@ class Order(Fact):
 
 
 class OrderLine(models.Model):
-    """So many of one line asked for, at a price net of tax (minor units); the hold keeps what was promised."""
+    """So many of one line asked for, at a price net of tax (minor units); the hold keeps what was promised.
+
+    `instead_of`: the line of the same order that this one stands in for.
+    """
 
     part_of = "order"
     order = models.ForeignKey(Order, models.PROTECT, related_name="lines")
@@ -45,6 +63,7 @@ class OrderLine(models.Model):
     promised = models.PositiveIntegerField(_("promised"))
     price = models.PositiveBigIntegerField(_("price of one, net"))
     hold = models.OneToOneField(Hold, models.PROTECT, related_name="order_line")
+    instead_of = models.ForeignKey("self", models.PROTECT, null=True, blank=True, related_name="stood_in_by")
 
     objects = OrderLineQuerySet.as_manager()
 
@@ -60,6 +79,31 @@ class OrderLine(models.Model):
 
     def __str__(self) -> str:
         return str(self.line)
+
+
+class Later(Fact):
+    """Bunches of an order line to come out of what hangs or waits, hoped for by a day; told to the customer, never promised."""
+
+    order_line = models.ForeignKey(OrderLine, models.PROTECT, related_name="laters")
+    bunches = models.PositiveIntegerField(_("bunches"), validators=[MinValueValidator(1), MaxValueValidator(100_000)])
+    hoped_for = models.DateField(_("hoped for by"), null=True, blank=True)
+
+    class Meta(Fact.Meta):
+        abstract = False
+        constraints = [
+            *Fact.Meta.constraints,
+            models.CheckConstraint(condition=Q(bunches__gte=1), name="later_some"),
+            models.UniqueConstraint(
+                fields=["order_line"], condition=Q(undone_at__isnull=True), name="later_once_a_line",
+                violation_error_message=_("Some of it is to come later already; undo that to say it anew."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return str(_("%(bunches)d to come later of %(line)s")) % {"bunches": self.bunches, "line": self.order_line.line}
+
+    def get_absolute_url(self) -> str:
+        return self.order_line.order.get_absolute_url()
 
 
 class Parcel(models.Model):
@@ -96,11 +140,38 @@ class Packing(Fact):
         return self.order_line.order.get_absolute_url()
 
 
+class HandedOver(Fact):
+    """A parcel of an order on sale or return that the customer has; its bunches stay on hand, and held, until reported."""
+
+    parcel = models.ForeignKey(Parcel, models.PROTECT, related_name="handed_over")
+
+    class Meta(Fact.Meta):
+        abstract = False
+        verbose_name_plural = _("handed over")
+        constraints = [
+            *Fact.Meta.constraints,
+            models.UniqueConstraint(
+                fields=["parcel"], condition=Q(undone_at__isnull=True), name="handed_over_once",
+                violation_error_message=_("That parcel is with the customer already."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return str(_("Parcel %(parcel)s handed over %(on)s")) % {"parcel": self.parcel, "on": self.on}
+
+    def get_absolute_url(self) -> str:
+        return self.parcel.order.get_absolute_url()
+
+
 class Dispatch(Fact):
-    """A parcel sent; income counts on this day."""
+    """A parcel sent, or what of one handed over was reported sold; income counts on this day.
+
+    `carriage`: the part of the order's carriage that goes with it, net minor units.
+    """
 
     order = models.ForeignKey(Order, models.PROTECT, related_name="dispatches")
     parcel = models.ForeignKey(Parcel, models.PROTECT, related_name="dispatches")
+    carriage = models.PositiveBigIntegerField(_("carriage, net"), default=0)
 
     objects = DispatchQuerySet.as_manager()
 

@@ -73,7 +73,7 @@ class Sale(Fact):
 class SaleLine(models.Model):
     """Bunches of one line, or stems of one lot sold fresh (`parting`), at one price each (minor units).
 
-    `off`: what an offer took off the whole line, minor units.
+    `off`: what an offer took off the whole line, minor units. `why`: the reason for another price than the list's.
     """
 
     part_of = "sale"
@@ -84,6 +84,7 @@ class SaleLine(models.Model):
     price = models.PositiveBigIntegerField(_("price of one"))
     off = models.PositiveBigIntegerField(_("off by an offer"), default=0)
     offer = models.ForeignKey(Offer, models.PROTECT, null=True, blank=True, related_name="sale_lines")
+    why = models.CharField(_("why at that price"), max_length=120, blank=True)
 
     class Meta:
         ordering = ["pk"]

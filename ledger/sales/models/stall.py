@@ -1,4 +1,4 @@
-"""What a stall day needs besides its sales: the tin, and what the card company paid out."""
+"""What a stall day needs besides its sales: boxes taken along and back, the tin, and what the card company paid out."""
 
 from django.core.validators import MinValueValidator
 from django.db import models
@@ -8,7 +8,9 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.daybook.models import Purchase
 from ledger.facts.models import Fact
+from ledger.growing.models import Parting
 from ledger.pricing.models import Way
+from ledger.stock.models import Box, Movement, StockCount
 
 from .retail import StallDay
 
@@ -41,6 +43,72 @@ class TinCount(Fact):
 
     def get_absolute_url(self) -> str:
         return self.stall_day.get_absolute_url()
+
+
+class StallLoad(Fact):
+    """A box taken along to a stall day; what is in it stays on hand and is sold from it first."""
+
+    stall_day = models.ForeignKey(StallDay, models.PROTECT, related_name="loads")
+    box = models.ForeignKey(Box, models.PROTECT, related_name="stall_loads")
+
+    class Meta(Fact.Meta):
+        abstract = False
+        constraints = [
+            *Fact.Meta.constraints,
+            models.UniqueConstraint(
+                fields=["stall_day", "box"], condition=Q(undone_at__isnull=True), name="stall_load_once",
+                violation_error_message=_("That box is loaded already."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return str(_("Box %(box)s loaded for %(day)s")) % {"box": self.box, "day": self.stall_day}
+
+    def get_absolute_url(self) -> str:
+        return self.stall_day.get_absolute_url()
+
+
+class StallBack(Fact):
+    """What came back from a stall day, put away in one step: boxes counted, bunches and stems hung or thrown out."""
+
+    stall_day = models.ForeignKey(StallDay, models.PROTECT, related_name="backs")
+
+    class Meta(Fact.Meta):
+        abstract = False
+        constraints = [
+            *Fact.Meta.constraints,
+            models.UniqueConstraint(
+                fields=["stall_day"], condition=Q(undone_at__isnull=True), name="stall_back_once",
+                violation_error_message=_("What came back is put away already; undo that to do it anew."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return str(_("Back from %(day)s")) % {"day": self.stall_day}
+
+    def get_absolute_url(self) -> str:
+        return self.stall_day.get_absolute_url()
+
+
+class StallBackRow(models.Model):
+    """One thing done with what came back: a count of a box, a row of the stock book, or stems of a lot parted."""
+
+    part_of = "back"
+    back = models.ForeignKey(StallBack, models.PROTECT, related_name="rows")
+    count = models.OneToOneField(StockCount, models.PROTECT, null=True, blank=True, related_name="stall_back_row")
+    movement = models.OneToOneField(Movement, models.PROTECT, null=True, blank=True, related_name="stall_back_row")
+    parting = models.OneToOneField(Parting, models.PROTECT, null=True, blank=True, related_name="stall_back_row")
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(count__isnull=False, movement__isnull=True, parting__isnull=True)
+                | Q(count__isnull=True, movement__isnull=False, parting__isnull=True)
+                | Q(count__isnull=True, movement__isnull=True, parting__isnull=False),
+                name="stall_back_row_of_one_thing",
+            ),
+        ]
 
 
 class CardPayout(Fact):

@@ -70,15 +70,25 @@ class Movement(Fact):
 
 
 class StockCount(Fact):
-    """A stock-take of one box: its lines say what was found beside the record."""
+    """What was counted in one box, its lines beside the record.
 
-    box = models.ForeignKey(Box, models.PROTECT, related_name="counts")
+    `take_end`: the stock-take that put it into the book. Only then can `box` be NULL: what was not yet boxed.
+    """
+
+    box = models.ForeignKey(Box, models.PROTECT, null=True, blank=True, related_name="counts")
+    take_end = models.ForeignKey("stock.TakeEnd", models.PROTECT, null=True, blank=True, related_name="counts")
     note = models.CharField(_("note"), max_length=200, blank=True)
 
     class Meta(Fact.Meta):
         abstract = False
+        constraints = [
+            *Fact.Meta.constraints,
+            models.CheckConstraint(condition=Q(box__isnull=False) | Q(take_end__isnull=False), name="count_of_box_or_take"),
+        ]
 
     def __str__(self) -> str:
+        if self.box is None:
+            return str(_("Count of what is not boxed, %(on)s")) % {"on": self.on}
         return str(_("Count of box %(box)s, %(on)s")) % {"box": self.box, "on": self.on}
 
     def get_absolute_url(self) -> str:

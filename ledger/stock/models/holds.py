@@ -33,10 +33,14 @@ class Balance(models.Model):
 
 
 class Hold(Fact):
-    """Bunches of a line kept for a promise; what it keeps now is the sum of its changes."""
+    """Bunches of a line kept for a promise; what it keeps now is the sum of its changes.
+
+    `season`: only bunches made in that season will do (NULL: of any).
+    """
 
     line = models.ForeignKey(Line, models.PROTECT, related_name="holds")
     for_what = models.CharField(_("for"), max_length=120)
+    season = models.PositiveSmallIntegerField(_("only of season"), null=True, blank=True)
 
     objects = HoldQuerySet.as_manager()
 
