@@ -132,3 +132,27 @@ class StandingEnd(Fact):
 
     def get_absolute_url(self) -> str:
         return self.standing_order.get_absolute_url()
+
+
+class StandingLeftOut(Fact):
+    """A day on which a standing order came round and was not wanted."""
+
+    standing_order = models.ForeignKey(StandingOrder, models.PROTECT, related_name="left_out")
+    wanted_on = models.DateField(_("wanted for"))
+
+    class Meta(Fact.Meta):
+        abstract = False
+        verbose_name_plural = _("standing orders left out")
+        constraints = [
+            *Fact.Meta.constraints,
+            models.UniqueConstraint(
+                fields=["standing_order", "wanted_on"], condition=Q(undone_at__isnull=True), name="standing_left_out_once",
+                violation_error_message=_("That day is left out already."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return str(_("%(order)s: not on %(day)s")) % {"order": self.standing_order, "day": self.wanted_on}
+
+    def get_absolute_url(self) -> str:
+        return self.standing_order.get_absolute_url()
