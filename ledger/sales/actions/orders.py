@@ -11,7 +11,7 @@ from django.utils.translation import gettext_lazy as _
 from ledger.facts.models import User
 from ledger.facts.writing import action, keep, mark_undone, record, refusal, require_standing
 from ledger.pricing.models import Way
-from ledger.sales.models import Customer, Order, OrderLine
+from ledger.sales.models import Customer, Order, OrderLine, StandingOrder
 from ledger.sales.queries.agreed import agreed_net
 from ledger.stock.actions import hold, hold_more, lock_lines, release, undo_hold_change
 from ledger.stock.models import Hold, HoldChange, Line
@@ -40,16 +40,19 @@ class Asked:
 @action("selling")
 def take_order(
     *, by: User, on: date, customer: Customer, way: Way, lines: Sequence[Asked], wanted_on: date | None = None,
-    reference: str = "",
+    reference: str = "", standing_order: StandingOrder | None = None,
 ) -> Order:
-    """Take a trade order and keep what is promised; refused when more is promised than is free."""
+    """Take a trade order and keep what is promised; refused when more is promised than is free.
+
+    `standing_order`: the agreement that came round, `wanted_on` its day.
+    """
     require_named(customer)
     _check(lines, on, wanted_on)
     lock_lines(asked.line for asked in lines)
     order = record(
         Order(
             cost_object=named_cost_object("order", str(_("Order %(key)s"))), on=on, customer=customer, way=way,
-            wanted_on=wanted_on, reference=reference,
+            wanted_on=wanted_on, reference=reference, standing_order=standing_order,
         ),
         by=by,
     )
