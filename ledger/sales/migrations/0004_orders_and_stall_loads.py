@@ -39,6 +39,11 @@ class Migration(migrations.Migration):
             field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='stood_in_by', to='sales.orderline'),
         ),
         migrations.AddField(
+            model_name='sale',
+            name='rework',
+            field=models.OneToOneField(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='sale_as_seconds', to='stock.run'),
+        ),
+        migrations.AddField(
             model_name='saleline',
             name='why',
             field=models.CharField(blank=True, max_length=120, verbose_name='why at that price'),

@@ -10,7 +10,7 @@ from ledger.facts.models import CostObject, Fact
 from ledger.growing.models import Parting
 from ledger.pricing.models import Offer, Way
 from ledger.sales.queries.sets import SaleQuerySet, StallDayQuerySet
-from ledger.stock.models import Line, Movement
+from ledger.stock.models import Line, Movement, Run
 
 from .customers import Customer
 
@@ -38,7 +38,8 @@ class Sale(Fact):
     """One retail sale by one way of selling.
 
     `rate_bp`: the tax rate on the day, kept. Prices are with tax when the way
-    keeps them so. `paid`: how the money came.
+    keeps them so. `paid`: how the money came. `rework`: the run that put
+    damaged bunches down to seconds for this sale, undone with it.
     """
 
     class Paid(models.TextChoices):
@@ -53,6 +54,7 @@ class Sale(Fact):
     rate_bp = models.PositiveIntegerField(default=0)
     paid = models.CharField(_("paid by"), max_length=8, choices=Paid, default=Paid.CASH)
     note = models.CharField(_("note"), max_length=120, blank=True)
+    rework = models.OneToOneField(Run, models.PROTECT, null=True, blank=True, related_name="sale_as_seconds")
 
     objects = SaleQuerySet.as_manager()
 
@@ -71,9 +73,10 @@ class Sale(Fact):
 
 
 class SaleLine(models.Model):
-    """Bunches of one line, or stems of one lot sold fresh (`parting`), at one price each (minor units).
+    """Bunches of one line, or of stems of one lot sold fresh (`parting`), at one price each (minor units).
 
-    `off`: what an offer took off the whole line, minor units. `why`: the reason for another price than the list's.
+    Fresh bunches are all of as many stems (`stems_each`, one where stems were sold singly). `off`: what an offer took
+    off the whole line, minor units. `why`: the reason for another price than the list's.
     """
 
     part_of = "sale"
@@ -105,6 +108,11 @@ class SaleLine(models.Model):
     def amount(self) -> int:
         """Quantity times price less what an offer took off, as the price is kept (with or without tax)."""
         return self.quantity * self.price - self.off
+
+    @property
+    def stems_each(self) -> int:
+        """Stems in each of what was sold fresh, nil where it is no fresh line."""
+        return self.parting.stems // self.quantity if self.parting else 0
 
 
 class SaleTaking(models.Model):
