@@ -1,5 +1,6 @@
 """Which stall day was worth going, worked by hand."""
 
+from dataclasses import replace
 from datetime import date
 
 from django.urls import reverse
@@ -118,6 +119,16 @@ def test_markets_gather_their_days_and_leave_out_what_cannot_be_told(owner):
 
     assert (green.name, green.days, green.left, marl.days, marl.verdict) == ("Green", 1, 7507, 0, NOT_YET)
     assert figures(total_of(days)) == figures(green)
+
+
+def test_markets_are_ranked_by_the_hour_alone(owner):
+    """100.00 in ten hours are 10.00 an hour, 20.00 in one are 20.00; nothing left is before a loss, without hours is last."""
+    day = replace(only_day(owner), shelf=0, fixed=0, work=0, own_work=0)
+    of = {"Long": (10000, 600), "Short": (2000, 60), "Nothing": (0, 60), "Loss": (-500, 60), "Bare": (90000, 0)}
+    days = [replace(day, name=name, net=net, minutes=minutes) for name, (net, minutes) in of.items()]
+    days.append(replace(day, name="Untold", net=99999, why_not="no hours are noted for it"))
+
+    assert [row.name for row in by_market(days)] == ["Short", "Long", "Nothing", "Loss", "Bare", "Untold"]
 
 
 def test_the_page_and_paper_tell_the_verdict_with_its_reason(owner, client_as):

@@ -2,7 +2,7 @@
 
 Everything is worked out from three tracings, of the day before the year began,
 of its last day and of the page's own day, and from the places of the proof. The
-year's own totals are added up apart from them, from the sales and the daybook;
+year's own totals are added up apart from them, from the lines of sales, dispatches and credits and from the daybook;
 what is left between the two is a row of its own and must be nil.
 """
 
@@ -25,6 +25,7 @@ from ledger.reckoning.years import season_bounds, year_bounds, year_of
 from ledger.sales.queries.income import income
 
 from .earning import Earned
+from .net_sales import net_sales
 from .places import Place, places_on
 from .proof import entered_by
 from .tracing import Traced, Tracing
@@ -32,8 +33,9 @@ from .tracing import Traced, Tracing
 ONE_DAY = timedelta(days=1)
 SELLING = frozenset({"stall_day", "order", "sale"})
 OTHERS, PLANTS, BOUGHT = "other plantings", "in the plants", "bought in"
-IDLE, CHARGED, MATERIALS, OVERHEADS, NOT_BOOKED, NOTHING_SOLD, NOT_BEGUN = (
-    "idle space", "charged ahead or behind", "materials", "overheads", "paid, not booked", "sold nothing", "not begun"
+IDLE, CHARGED, MATERIALS, OVERHEADS, NOT_BOOKED, NOTHING_SOLD, UNTRACED, NOT_BEGUN = (
+    "idle space", "charged ahead or behind", "materials", "overheads", "paid, not booked", "sold nothing", "untraced selling",
+    "not begun",
 )
 
 
@@ -140,12 +142,12 @@ def _gathered(several: Sequence[Traced]) -> Traced:
 def _apart(tracing: Tracing) -> dict[str, int]:
     """What rests with nothing that was grown or bought in: rooms, materials, overheads, pay, days that sold nothing."""
     found: dict[str, int] = defaultdict(int)
+    sold = {line.spent_on for line in income(None, tracing.made.facts.on)}
     for key, node in tracing.made.graph.nodes.items():
-        if not tracing.sources(key):
+        if not tracing.sources(key) and not (key[0] in SELLING and key[1] in sold):
             for at in node.standings:
                 found[_named(key, at.place)] += total(at.amounts)
-    every = [*tracing.by_source.values()]
-    found[NOTHING_SOLD] -= sum(amount for one in every for (stage, _), amount in one.costs.items() if stage == "selling")
+    found[UNTRACED] = total(tracing.untraced.costs)
     return dict(found)
 
 
@@ -159,7 +161,6 @@ def _named(key: Key, place: str) -> str:
 
 def _income(page: Traced, before: State, after: State, first: date, last: date) -> Bridge:
     """From the page's income to the net sales of the year."""
-    year = income(first, last)
     credited = sum(line.net for line in income(None, last) if line.on < first) - sum(
         line.net for line in income(None, first - ONE_DAY)
     )
@@ -171,7 +172,7 @@ def _income(page: Traced, before: State, after: State, first: date, last: date) 
         *_changes("sold of", before, after, "income"),
         Step("untraced sales", after.untraced_income - before.untraced_income),
         Step("credited on earlier years", -credited * MILLION),
-    ], sum(line.net for line in year) * MILLION)
+    ], net_sales(first, last) * MILLION)
 
 
 def _cost(page: Traced, before: State, after: State, first: date, last: date) -> Bridge:
@@ -179,7 +180,7 @@ def _cost(page: Traced, before: State, after: State, first: date, last: date) ->
     made_up, whole = total(page.taken_off), total(page.costs)
     apart = [
         Step(name, after.apart.get(name, 0) - before.apart.get(name, 0))
-        for name in (IDLE, CHARGED, MATERIALS, OVERHEADS, NOT_BOOKED, NOTHING_SOLD, NOT_BEGUN)
+        for name in (IDLE, CHARGED, MATERIALS, OVERHEADS, NOT_BOOKED, NOTHING_SOLD, UNTRACED, NOT_BEGUN)
     ]
     return Bridge(whole - made_up, [
         Step("made-up goods' own cost", made_up),

@@ -127,7 +127,12 @@ def by_market(days: Iterable[MarketDay]) -> list[MarketDay]:
     for day in days:
         found[day.name].append(day)
     rows = [_together(name, of) for name, of in found.items()]
-    return sorted(rows, key=lambda row: (row.left is None, -(row.an_hour or row.left or 0), row.name))
+    return sorted(rows, key=_best_first)
+
+
+def _best_first(row: MarketDay) -> tuple[bool, bool, int, int, str]:
+    """By what was left for an hour, then those without hours by what was left, then those that cannot be told."""
+    return row.left is None, row.an_hour is None, -(row.an_hour or 0), -(row.left or 0), row.name
 
 
 def _together(name: str, days: Sequence[MarketDay]) -> MarketDay:

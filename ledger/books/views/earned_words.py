@@ -42,6 +42,7 @@ STEPS = {
     "overheads": _("Overheads, the store and all else not spent on a crop"),
     "paid, not booked": _("Paid, not booked"),
     "sold nothing": _("Orders and stall days that brought in nothing"),
+    "untraced selling": _("Selling of what names nothing grown or bought in"),
     "not begun": _("Spent on what had not begun"),
 }
 HEADS = {
