@@ -40,7 +40,8 @@ STEM: list[tuple[Any, list[tuple[Any, str, str | tuple[str, ...]]]]] = [
         (_("Counts"), "stock:counts", ()),
     ]),
     (_("sold"), [
-        (_("Trade orders"), "sales:orders", ()), (_("Sales"), "sales:sales", ("selling", "see_takings")),
+        (_("Trade orders"), "sales:orders", ()), (_("Standing orders"), "sales:standing_orders", ()),
+        (_("Sales"), "sales:sales", ("selling", "see_takings")),
         (_("Stall days"), "sales:stall_days", ("selling", "see_takings")), (_("Customers"), "sales:customers", ()),
         (_("Parcels sent"), "sales:dispatches", ()), (_("Invoices"), "sales:invoices", ("invoices", "see_takings")),
         (_("Payments"), "sales:payments", ("invoices", "see_takings")),

@@ -46,6 +46,7 @@ def spin_plenty(by: User, *, close: date = date(2024, 12, 31)) -> Plenty:
     _keep(by, plenty)
     _trade(by, plenty)
     _make_up(by, plenty)
+    _come_round(by, plenty)
     make_link("sign_in", hours=1, user=by)
     return plenty
 
@@ -195,6 +196,18 @@ def _hold_stall(by: User, plenty: Plenty, day: StallDay) -> None:
         by=by, on=day.on, way=day.way, first_day=day.on, last_day=day.on, gross=AMOUNTS["payout"], fee=AMOUNTS["fee"]
     )
     sales.open_stall_day(by=by, on=day.on, name="Sunday", way=day.way)
+
+
+def _come_round(by: User, plenty: Plenty) -> None:
+    """A standing order not begun yet; another with an order taken, a day left out and its end."""
+    on, customer = date(2025, 7, 5), Customer.objects.named().filter(trade=True).order_by("pk")[0]
+    of = {"by": by, "on": on, "customer": customer, "way": plenty.made["way"]}
+    each = [sales.EachTime(plenty.thread.line, 1, AMOUNTS["price"])]
+    sales.agree_standing_order(**of, first_on=date(2036, 1, 1), lines=each, unit="months")
+    weekly = sales.agree_standing_order(**of, first_on=on, lines=each)
+    sales.take_standing_order(by=by, standing_order=weekly, on=on, wanted_on=on)
+    sales.leave_out(by=by, standing_order=weekly, on=on, wanted_on=date(2025, 7, 12))
+    sales.end_standing_order(by=by, standing_order=weekly, on=date(2025, 7, 20))
 
 
 def _offer(by: User, plenty: Plenty, customer: Customer) -> None:

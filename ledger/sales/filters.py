@@ -1,7 +1,7 @@
 """The filters of sales."""
 
 import django_filters
-from django.db.models import QuerySet
+from django.db.models import Exists, OuterRef, QuerySet
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.queries import today
@@ -9,7 +9,7 @@ from ledger.pricing.models import Way
 from ledger.stock.filters import BetweenDays
 from ledger.stock.models import Line
 
-from .models import CardPayout, Customer, Dispatch, Invoice, Order, Payment, Sale, StallDay
+from .models import CardPayout, Customer, Dispatch, Invoice, Order, Payment, Sale, StallDay, StandingEnd, StandingOrder
 
 
 def of_customer(field: str) -> django_filters.ModelChoiceFilter:
@@ -107,6 +107,23 @@ class CardPayoutFilter(BetweenDays):
     class Meta:
         model = CardPayout
         fields = ()
+
+
+class StandingOrderFilter(django_filters.FilterSet):
+    """Standing orders by customer and line, and whether they go on."""
+
+    customer = of_customer("customer")
+    line = django_filters.ModelChoiceFilter(queryset=Line.objects.whole(), field_name="lines__line", label=_("Line"))
+    goes_on = django_filters.BooleanFilter(method="by_going_on", label=_("Goes on"))
+
+    class Meta:
+        model = StandingOrder
+        fields = ()
+
+    def by_going_on(self, rows: QuerySet, _name: str, goes_on: bool) -> QuerySet:
+        """Those without an ending by today, or with one."""
+        ended = Exists(StandingEnd.objects.standing_on(today()).filter(standing_order=OuterRef("pk")))
+        return rows.exclude(ended) if goes_on else rows.filter(ended)
 
 
 class StallDayFilter(BetweenDays):

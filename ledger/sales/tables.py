@@ -3,7 +3,7 @@
 import django_tables2 as tables
 from django.utils.translation import gettext_lazy as _
 
-from .models import CardPayout, Customer, Dispatch, Invoice, Order, Payment, Sale, StallDay
+from .models import CardPayout, Customer, Dispatch, Invoice, Order, Payment, Sale, StallDay, StandingOrder
 
 LATEST = ("-on", "-pk")
 RIGHT = {"th": {"class": "number"}}
@@ -83,6 +83,20 @@ class SaleTable(tables.Table):
         fields = ("on", "way", "stall_day", "customer", "taken", "paid", "note")
         order_by = LATEST
         empty_text = _("Nothing was sold yet.")
+
+
+class StandingOrderTable(tables.Table):
+    """Standing orders by the day they were wanted first, the latest first."""
+
+    rhythm = tables.Column(_("Comes round"), empty_values=(), orderable=False)
+    wanted = tables.Column(_("Lines"), empty_values=(), orderable=False, attrs=RIGHT)
+    ended = tables.Column(_("Ended"), empty_values=(), orderable=False)
+
+    class Meta:
+        model = StandingOrder
+        fields = ("first_on", "customer", "way", "rhythm", "wanted", "ended")
+        order_by = ("-first_on", "-pk")
+        empty_text = _("No standing order was agreed yet.")
 
 
 class CardPayoutTable(tables.Table):

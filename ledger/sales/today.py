@@ -13,6 +13,7 @@ from django.utils.translation import ngettext
 from ledger.facts.models import User
 
 from .models import Invoice, Order
+from .queries.standing import AHEAD, due_by
 from .queries.tin import not_paid_out
 
 Says = tuple[Any, str]
@@ -20,13 +21,18 @@ PAYOUT_TAKES = timedelta(14)
 
 
 def notes(user: User, on: date) -> Iterator[Says]:
-    """Orders to be packed, parcels to be sent, what is to be invoiced, invoices overdue, card sales not paid out."""
+    """Orders to be packed, to be sent, to come round and to be invoiced, invoices overdue, card sales not paid out."""
     orders = Order.objects.standing().with_standing()
     if user.may("packing"):
         n = orders.filter(kept__gt=F("packed")).count()
         yield from _note(n, ngettext("%(n)d order is to be packed", "%(n)d orders are to be packed", n), "orders", "open")
         n = orders.filter(packed__gt=0).count()
         yield from _note(n, ngettext("%(n)d parcel is to be sent", "%(n)d parcels are to be sent", n), "orders", "packed")
+    if user.may("selling"):
+        n = len(due_by(on + AHEAD))
+        if n:
+            says = ngettext("%(n)d standing order comes round", "%(n)d standing orders come round", n)
+            yield says % {"n": n}, reverse("sales:standing_orders")
     if user.may("invoices"):
         n = orders.filter(to_invoice__gt=0).count()
         says = ngettext("%(n)d order is to be invoiced", "%(n)d orders are to be invoiced", n)

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import availability, customers, invoices, orders, own_prices, packing, retail, stall
+from .views import availability, customers, invoices, orders, own_prices, packing, retail, stall, standing
 
 app_name = "sales"
 urlpatterns = [
@@ -41,6 +41,15 @@ urlpatterns = [
     path("orders/<int:pk>/picking-list/", packing.picking_list, name="picking_list"),
     path("orders/<int:pk>/send/", packing.Send.as_view(), name="send"),
     path("orders/<int:pk>/invoice/", invoices.InvoiceOrder.as_view(), name="invoice_order"),
+    path("standing-orders/", standing.StandingOrders.as_view(), name="standing_orders"),
+    path("standing-orders/agree/", standing.AgreeStandingOrder.as_view(), name="agree_standing_order"),
+    path("standing-orders/<int:pk>/", standing.standing_order, name="standing_order"),
+    path("standing-orders/<int:pk>/take/", standing.TakeStandingOrder.as_view(), name="take_standing_order"),
+    path("standing-orders/<int:pk>/leave-out/", standing.LeaveOut.as_view(), name="leave_out"),
+    path("standing-orders/<int:pk>/end/", standing.EndStandingOrder.as_view(), name="end_standing_order"),
+    path("standing-orders/<int:pk>/undo/", standing.UndoStandingOrder.as_view(), name="undo_standing_order"),
+    path("standing-ends/<int:pk>/undo/", standing.UndoStandingEnd.as_view(), name="undo_standing_end"),
+    path("left-out/<int:pk>/undo/", standing.UndoLeavingOut.as_view(), name="undo_leaving_out"),
     path("order-lines/<int:pk>/promise/", orders.PromiseMore.as_view(), name="promise_more"),
     path("order-lines/<int:pk>/give-back/", orders.Cancel.as_view(), name="cancel"),
     path("promises/<int:pk>/undo/", orders.UndoPromise.as_view(), name="undo_promise"),

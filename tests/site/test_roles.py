@@ -33,14 +33,14 @@ OPEN_TO: dict[str, dict[str, str]] = {
         "stock": "buy_in undo_buying_in",
     },
     "owner hand seller bookkeeper": {
-        "": "change_password today",
+        "": "change_password here today waiting",
         "costing": "purchase_line losses losses_paper dries_better dries_better_paper season season_paper",
         "drying": "damp_limits due_down hanging hangings loss_norms oddments place places readings taking_down takings_down",
         "growing": (
             "bed beds gone_over lot lots partings planting plantings plot plots species species_list varieties variety "
             "water_limits"
         ),
-        "sales": "customer customers dispatch dispatches order orders",
+        "sales": "customer customers dispatch dispatches order orders standing_order standing_orders",
         "stock": (
             "ages batch batches box boxes count counts hold holds keeps_for label labels line lines movement movements "
             "recipe recipes run runs label find_box"
@@ -95,7 +95,8 @@ OPEN_TO: dict[str, dict[str, str]] = {
         "sales": (
             "add_customer blank_customer cancel change_customer end_own_price open_stall_day promise_more sell "
             "set_own_price take_order undo_order undo_own_price undo_promise undo_sale undo_stall_day "
-            "count_tin undo_tin"
+            "count_tin undo_tin agree_standing_order end_standing_order leave_out take_standing_order undo_leaving_out "
+            "undo_standing_end undo_standing_order"
         ),
         "stock": "fill_again hold_more keep release",
     },

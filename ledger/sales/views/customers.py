@@ -61,8 +61,10 @@ def _links(customer: Customer) -> list[Link]:
     if customer.blanked_at is not None:
         return []
     take = Link(_("Take an order"), f"{reverse('sales:take_order')}?customer={customer.pk}", "selling")
+    agree = f"{reverse('sales:agree_standing_order')}?customer={customer.pk}"
+    comes_round = Link(_("Agree a standing order"), agree, "selling")
     return [
-        *([take] if customer.trade else []),
+        *([take, comes_round] if customer.trade else []),
         Link(_("Set an own price"), reverse("sales:set_own_price", args=[customer.pk]), "prices"),
         Link(_("The price list as paper"), reverse("sales:own_list_paper", args=[customer.pk]), ("prices", "see_takings")),
         Link(_("Change the details"), reverse("sales:change_customer", args=[customer.pk]), "selling"),

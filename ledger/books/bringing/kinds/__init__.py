@@ -74,7 +74,11 @@ A column in brackets may be empty or missing.
     sale_lines      sale, (line), (lot), quantity, (price), (box)
     tins            stall_day, when, amount, (note)
     card_payouts    on, way, first_day, last_day, gross, (fee)
-    orders          key, on, customer, way, (wanted_on), (reference)
+    standing_orders key, on, customer, way, first_on, every, unit, (reference)
+    standing_lines  standing_order, line, asked, (price)
+    standing_ends   standing_order, on
+    standing_left_out  standing_order, on, wanted_on
+    orders          key, on, customer, way, (wanted_on), (reference), (standing_order)
     order_lines     key, order, line, asked, (promised), (price)
     promises        order_line, on, bunches
     cancellations   order_line, on, bunches
@@ -118,6 +122,7 @@ PATH: tuple[Kind, ...] = (
     *pricing.TERMS,
     *orders.OWN_PRICES,
     *retail.KINDS,
+    *orders.STANDING,
     *orders.KINDS,
     *stock.LATER,
     *money.KINDS,

@@ -5,7 +5,20 @@ from typing import Any
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import User
-from ledger.sales.actions import Asked, add_customer, cancel, pack, promise_more, send, set_own_price, take_order
+from ledger.sales.actions import (
+    Asked,
+    EachTime,
+    add_customer,
+    agree_standing_order,
+    cancel,
+    end_standing_order,
+    leave_out,
+    pack,
+    promise_more,
+    send,
+    set_own_price,
+    take_order,
+)
 from ledger.sales.models import CustomerPrice, Order, OrderLine, Packing
 from ledger.stock.models import Box
 
@@ -49,12 +62,39 @@ OWN_PRICES = (
         ),
     ),
 )
+STANDING = (
+    Kind(
+        "standing_orders", "selling", _("orders that come round"), agree_standing_order,
+        (
+            Key("key"), Day("on"), Ref("customer", to="customers"), Ref("way", to="ways"), Day("first_on"),
+            Whole("every"), Words("unit", about=_("weeks or months")), Words("reference", required=False),
+        ),
+        parts={"lines": "standing_lines"},
+    ),
+    Kind(
+        "standing_lines", "selling", _("what a standing order wants each time"), EachTime,
+        (
+            Ref("standing_order", to="standing_orders"), Ref("line", to="lines"), Whole("asked"),
+            Money("price", required=False, about=_("of one, net; empty: that day's price")),
+        ),
+        part_of="standing_order",
+    ),
+    Kind(
+        "standing_ends", "selling", _("standing orders ended"), end_standing_order,
+        (Ref("standing_order", to="standing_orders"), Day("on")),
+    ),
+    Kind(
+        "standing_left_out", "selling", _("days of standing orders on which nothing was wanted"), leave_out,
+        (Ref("standing_order", to="standing_orders"), Day("on"), Day("wanted_on")),
+    ),
+)
 KINDS = (
     Kind(
         "orders", "selling", _("trade orders"), take_order,
         (
             Key("key"), Day("on"), Ref("customer", to="customers"), Ref("way", to="ways"),
             Day("wanted_on", required=False), Words("reference", required=False, about=_("the customer's own")),
+            Ref("standing_order", to="standing_orders", required=False, about=_("what came round; wanted_on is its day")),
         ),
         parts={"lines": "order_lines"},
     ),
