@@ -10,7 +10,7 @@ from ledger.facts.models import Fact
 from ledger.sales.queries.sets import InvoiceQuerySet, PaymentQuerySet
 
 from .customers import Customer
-from .orders import DispatchLine, Order
+from .orders import Dispatch, DispatchLine, Order
 
 
 class Invoice(Fact):
@@ -63,13 +63,14 @@ class Invoice(Fact):
 
 
 class InvoiceLine(models.Model):
-    """One line of an issued paper, in words and whole minor units."""
+    """One line of an issued paper, in words and whole minor units; `carriage_of`: the dispatch whose carriage it is."""
 
     part_of = "invoice"
     invoice = models.ForeignKey(Invoice, models.PROTECT, related_name="lines")
     dispatch_line = models.ForeignKey(
         DispatchLine, models.PROTECT, null=True, blank=True, related_name="invoice_lines"
     )
+    carriage_of = models.ForeignKey(Dispatch, models.PROTECT, null=True, blank=True, related_name="carriage_lines")
     credits_line = models.ForeignKey("self", models.PROTECT, null=True, blank=True, related_name="credited_by")
     description = models.CharField(max_length=240)
     quantity = models.PositiveIntegerField(validators=[MinValueValidator(1)])
@@ -82,6 +83,13 @@ class InvoiceLine(models.Model):
             models.UniqueConstraint(
                 fields=["dispatch_line"], condition=Q(credits_line__isnull=True, dispatch_line__isnull=False),
                 name="dispatch_line_invoiced_once",
+            ),
+            models.UniqueConstraint(
+                fields=["carriage_of"], condition=Q(credits_line__isnull=True, carriage_of__isnull=False),
+                name="dispatch_carriage_invoiced_once",
+            ),
+            models.CheckConstraint(
+                condition=Q(dispatch_line__isnull=True) | Q(carriage_of__isnull=True), name="invoice_line_goods_or_carriage",
             ),
         ]
 

@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 from ledger.facts.models import CostObject, Fact
 from ledger.pricing.models import Way
 from ledger.sales.queries.sets import DispatchQuerySet, OrderLineQuerySet, OrderQuerySet, PackingQuerySet, ParcelQuerySet
-from ledger.stock.models import Box, Hold, Line, Movement
+from ledger.stock.models import Box, Hold, HoldChange, Line, Movement
 
 from .customers import Customer
 from .terms import StandingOrder
@@ -53,7 +53,8 @@ class Order(Fact):
 class OrderLine(models.Model):
     """So many of one line asked for, at a price net of tax (minor units); the hold keeps what was promised.
 
-    `instead_of`: the line of the same order that this one stands in for.
+    `asked`, `promised`: when it was taken; what changed since is in `AskedChange` and the hold's changes. `instead_of`: the
+    line of the same order that this one stands in for; where its hold is undone, it stands in no longer.
     """
 
     part_of = "order"
@@ -70,7 +71,7 @@ class OrderLine(models.Model):
     class Meta:
         ordering = ["pk"]
         constraints = [
-            models.UniqueConstraint(fields=["order", "line"], name="order_line_once"),
+            models.UniqueConstraint(fields=["order", "line"], condition=Q(instead_of__isnull=True), name="order_line_once"),
             models.CheckConstraint(
                 condition=Q(promised__lte=F("asked")), name="order_line_promised_within_asked",
                 violation_error_message=_("More is promised than was asked for."),
@@ -79,6 +80,45 @@ class OrderLine(models.Model):
 
     def __str__(self) -> str:
         return str(self.line)
+
+
+class OrderChange(Fact):
+    """What an order is wanted for, its reference and its carriage (net minor units) said anew; the latest standing one holds."""
+
+    order = models.ForeignKey(Order, models.PROTECT, related_name="said_anew")
+    wanted_on = models.DateField(_("wanted for"), null=True, blank=True)
+    reference = models.CharField(_("customer's reference"), max_length=60, blank=True)
+    carriage = models.PositiveBigIntegerField(_("carriage, net"), default=0)
+
+    class Meta(Fact.Meta):
+        abstract = False
+
+    def __str__(self) -> str:
+        return str(_("%(order)s, said anew %(on)s")) % {"order": self.order, "on": self.on}
+
+    def get_absolute_url(self) -> str:
+        return self.order.get_absolute_url()
+
+
+class AskedChange(Fact):
+    """So many more (+) or fewer (-) asked for of an order's line; `released`: what was given back of its promise with it."""
+
+    order_line = models.ForeignKey(OrderLine, models.PROTECT, related_name="asked_changes")
+    more = models.IntegerField(_("more"))
+    released = models.OneToOneField(HoldChange, models.PROTECT, null=True, blank=True, related_name="asked_change")
+
+    class Meta(Fact.Meta):
+        abstract = False
+        constraints = [
+            *Fact.Meta.constraints,
+            models.CheckConstraint(condition=~Q(more=0), name="asked_change_some"),
+        ]
+
+    def __str__(self) -> str:
+        return str(_("%(more)+d asked for of %(line)s")) % {"more": self.more, "line": self.order_line.line}
+
+    def get_absolute_url(self) -> str:
+        return self.order_line.order.get_absolute_url()
 
 
 class Later(Fact):
