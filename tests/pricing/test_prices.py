@@ -9,7 +9,7 @@ from ledger.facts.actions import set_tax_rate, set_tax_status
 from ledger.facts.models import Amendment, User
 from ledger.pricing.actions import add_way, change_way, set_price, set_terms, undo_price, undo_terms
 from ledger.pricing.models import Price, Way
-from ledger.pricing.queries import net_price_on, price_on, prices_on, terms_on
+from ledger.pricing.queries import price_on, prices_on, terms_on, without_tax
 from tests.factories.pricing import PriceFactory, StallFactory, TermsFactory, TradeFactory
 from tests.factories.stock import LineFactory
 from tests.refusals import refused
@@ -51,13 +51,12 @@ def test_each_line_and_way_has_its_own_price(owner: User) -> None:
 
 
 def test_a_price_net_of_tax(owner: User) -> None:
-    """5.50 kept with 20 % tax is 4.58 net; a net price is itself; none is none."""
+    """5.50 kept with 20 % tax is 4.58 net; a net price is itself, and so is any before the holding was registered."""
     set_tax_status(by=owner, on=date(2024, 1, 1), status="registered", number="GB 000")
     set_tax_rate(by=owner, on=date(2024, 1, 1), rate_bp=2000)
-    retail, trade = PriceFactory(amount=550), PriceFactory(way=TradeFactory(), amount=342)
-    assert net_price_on(retail.line, retail.way, JUNE) == 458
-    assert net_price_on(trade.line, trade.way, JUNE) == 342
-    assert net_price_on(LineFactory(), trade.way, JUNE) is None
+    assert without_tax(550, StallFactory(), JUNE) == 458
+    assert without_tax(342, TradeFactory(), JUNE) == 342
+    assert without_tax(550, StallFactory(), date(2023, 12, 31)) == 550
 
 
 def test_a_price_is_more_than_nothing_and_not_of_tomorrow(owner: User) -> None:

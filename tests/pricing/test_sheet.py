@@ -88,6 +88,25 @@ def test_an_ending_undone_gives_its_steps_back(owner: User) -> None:
         undo_price(by=owner, price=ended)
 
 
+def test_a_step_entered_late_for_a_day_before_the_ending_ends_with_it(owner: User) -> None:
+    """A dozen at 3.20 from May, entered after the price of one was ended in September: given from May until then."""
+    stock = ready(40)
+    stepped(owner, stock)
+    set_price(by=owner, way=stock.way, line=stock.line, on=date(2024, 5, 1), amount=320, at_least=12)
+    assert (12, 320) in steps_on(stock.way, date(2024, 8, 31))[stock.line.pk]
+    assert steps_on(stock.way, date(2024, 9, 1)) == {}
+
+
+def test_a_step_is_given_again_only_once_it_is_set_again(owner: User) -> None:
+    """The price of one comes back in November: its steps of before do not, one set that day does."""
+    stock = ready(40)
+    stepped(owner, stock)
+    given = {"by": owner, "way": stock.way, "line": stock.line, "on": date(2024, 11, 1)}
+    set_price(**given, amount=350)
+    set_price(**given, amount=310, at_least=10)
+    assert steps_on(stock.way, date(2024, 11, 1)) == {stock.line.pk: [(1, 350), (10, 310)]}
+
+
 def test_a_sheet_may_end_a_price_and_its_step_together(owner: User) -> None:
     """Named both, each is ended once."""
     price = PriceFactory(amount=550)

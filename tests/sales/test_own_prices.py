@@ -21,6 +21,7 @@ from ledger.sales.actions import (
     undo_own_price,
 )
 from ledger.sales.models import Customer, CustomerPrice, OrderLine
+from ledger.sales.queries.agreed import agreed_price
 from ledger.sales.queries.own_list import own_list
 from tests.factories.pricing import OfferFactory, StallFactory
 from tests.factories.sales import BILLED, ORDERED, PACKED, SENT, CustomerFactory, Ready, ready
@@ -94,6 +95,29 @@ def test_an_own_price_holds_from_its_day_until_it_is_ended_or_undone(owner: User
     assert prices == [500, 450, 500]
     undo_own_price(by=owner, own_price=end)
     assert ordered(owner, stock, customer, 1, on=date(2024, 10, 1)).price == 450
+
+
+def test_own_steps_end_with_the_own_price_of_one_and_come_back_with_it(owner: User) -> None:
+    """From October twenty cost the list's 4.50 again, not the own 4.40; the ending undone, 4.40; another's step stays."""
+    stock, customer = priced(owner, step=450, own={1: 480, 20: 440})
+    other = CustomerFactory()
+    own_price(owner, stock, other, 430, at_least=20)
+    october = date(2024, 10, 1)
+    end = own_price(owner, stock, customer, None, on=october)
+    of = [(customer, date(2024, 9, 30)), (customer, october), (other, october)]
+    assert [agreed_price(who, stock.line, stock.way, on, 20) for who, on in of] == [440, 450, 430]
+    assert agreed_price(customer, stock.line, stock.way, october) == 500
+
+    undo_own_price(by=owner, own_price=end)
+
+    assert [agreed_price(customer, stock.line, stock.way, october, n) for n in (1, 20)] == [480, 440]
+
+
+def test_an_own_step_ended_leaves_the_own_price_of_one(owner: User) -> None:
+    """Only the twenty: twenty cost what one costs."""
+    stock, customer = priced(owner, own={1: 480, 20: 440})
+    own_price(owner, stock, customer, None, on=ORDERED, at_least=20)
+    assert [agreed_price(customer, stock.line, stock.way, ORDERED, n) for n in (1, 20)] == [480, 480]
 
 
 def test_what_is_promised_keeps_its_price_and_so_does_its_invoice(owner: User) -> None:

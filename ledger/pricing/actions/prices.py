@@ -35,34 +35,13 @@ def set_price(*, by: User, way: Way, line: Line, on: date, amount: int | None, a
         raise refusal("amount", _("A price is more than nothing."), code="too_few")
     if amount is None:
         _require_priced(way, line, on, at_least)
-    price = record(Price(on=on, way=way, line=line, amount=amount, at_least=at_least), by=by)
-    if amount is None and at_least == 1:
-        _end_steps(price, by)
-    return price
+    return record(Price(on=on, way=way, line=line, amount=amount, at_least=at_least), by=by)
 
 
 def _require_priced(way: Way, line: Line, on: date, at_least: int) -> None:
     """Refuse to end what does not hold that day."""
     if not Price.objects.in_force(on).filter(way=way, line=line, at_least=at_least).exists():
         raise refusal("amount", _("%(line)s has no such price by %(way)s that day."), code="no_price", line=line, way=way)
-
-
-def _end_steps(ended: Price, by: User) -> None:
-    """What is no longer sold so is not sold by the dozen either."""
-    steps = Price.objects.in_force(ended.on).filter(way=ended.way, line=ended.line, at_least__gt=1)
-    for at_least in list(steps.values_list("at_least", flat=True)):
-        record(Price(on=ended.on, way=ended.way, line=ended.line, amount=None, at_least=at_least), by=by)
-
-
-def _ended_with(ended: Price) -> list[Price]:
-    """The endings of steps that the ending of a price of one made: the next said of each step, none for any other price."""
-    if ended.amount is not None or ended.at_least > 1:
-        return []
-    later = Price.objects.filter(way=ended.way, line=ended.line, at_least__gt=1, pk__gt=ended.pk).order_by("pk")
-    following: dict[int, Price] = {}
-    for price in later:
-        following.setdefault(price.at_least, price)
-    return [one for one in following.values() if one.amount is None and one.on == ended.on and one.undone_at is None]
 
 
 @action("prices")
@@ -81,7 +60,4 @@ def set_prices(*, by: User, way: Way, on: date, prices: Sequence[ListPrice]) -> 
 @action("prices")
 def undo_price(*, by: User, price: Price) -> Price:
     """Undo a price: the one before it stands again, and with an ending the steps that ended with it."""
-    undone = undo_within(price, by=by)
-    for step in _ended_with(undone):
-        undo_within(step, by=by)
-    return undone
+    return undo_within(price, by=by)

@@ -40,11 +40,10 @@ class PriceQuerySet(FactQuerySet):
 
     def in_force(self, on: date) -> Self:
         """The price of each line by each way and step that day, in the order of lines, ways and steps; ended ones left out."""
-        same = {name: OuterRef(name) for name in ("line", "way", "at_least")}
-        later = _rows("Price").standing_on(on).filter(**same)
-        later = later.filter(Q(on__gt=OuterRef("on")) | Q(on=OuterRef("on"), pk__gt=OuterRef("pk")))
-        latest = self.standing_on(on).exclude(Exists(later)).exclude(amount=None)
-        return latest.order_by(*_named_last(LINE_ORDER), "way", "at_least", "pk")
+        said = _rows("Price").standing_on(on)
+        return self.standing_on(on).exclude(not_said_last(said, "line", "way")).order_by(
+            *_named_last(LINE_ORDER), "way", "at_least", "pk"
+        )
 
     def of_one(self) -> Self:
         """Those of any number, without the quantity steps."""
@@ -71,6 +70,17 @@ class OfferQuerySet(FactQuerySet):
     def whole(self) -> Self:
         """With their way and lines."""
         return self.select_related("way").prefetch_related("lines__line__variety__species")
+
+
+def not_said_last(said: QuerySet, *of: str) -> Q:
+    """Prices that do not hold among all `said` by a day: superseded, ended, or a step ended with the price of one.
+
+    Of two prices of a day the later entered holds. A step set after the price of one was ended is given again.
+    """
+    same = {name: OuterRef(name) for name in of}
+    later = said.filter(Q(on__gt=OuterRef("on")) | Q(on=OuterRef("on"), pk__gt=OuterRef("pk")), **same)
+    with_one = later.filter(at_least=1, amount=None)
+    return Q(amount=None) | Q(Exists(later.filter(at_least=OuterRef("at_least")))) | Q(Exists(with_one))
 
 
 def _named_last(order: tuple[str, ...]) -> list[OrderBy]:
@@ -102,12 +112,6 @@ def steps_on(way: Way, on: date) -> dict[int, list[tuple[int, int]]]:
     for line, at_least, amount in rows.values_list("line", "at_least", "amount"):
         found.setdefault(line, []).append((at_least, amount))
     return found
-
-
-def net_price_on(line: Line, way: Way, on: date, quantity: int = 1) -> int | None:
-    """The price of one of so many that day without tax, whichever way it is kept."""
-    price = price_on(line, way, on, quantity)
-    return None if price is None else without_tax(price, way, on)
 
 
 def without_tax(amount: int, way: Way, on: date) -> int:

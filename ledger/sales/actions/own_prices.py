@@ -22,7 +22,8 @@ def set_own_price(
 ) -> CustomerPrice:
     """Give a customer its own price of a line from a day on, as the way keeps its prices; None: the price list holds again.
 
-    `at_least`: for so many or more at once. What was promised before keeps its price.
+    `at_least`: for so many or more at once; the end of the own price of one ends its own steps too.
+    What was promised before keeps its price.
     """
     require_named(customer)
     if amount is not None and amount < 1:
@@ -35,5 +36,5 @@ def set_own_price(
 
 @action("prices")
 def undo_own_price(*, by: User, own_price: CustomerPrice) -> CustomerPrice:
-    """Undo an own price: what held before holds again."""
+    """Undo an own price: what held before holds again, and with an ending the own steps that ended with it."""
     return undo_within(own_price, by=by)

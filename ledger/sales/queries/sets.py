@@ -11,6 +11,7 @@ from django.db.models import Case, Exists, F, OuterRef, Q, QuerySet, Value, When
 
 from ledger.drying.queries import total
 from ledger.facts.models import FactQuerySet
+from ledger.pricing.queries import not_said_last
 
 OUTSIDE = ("short", "refilled")
 
@@ -51,16 +52,11 @@ class CustomerQuerySet(models.QuerySet):
 class CustomerPriceQuerySet(FactQuerySet):
     """Customers' own prices."""
 
-    def last_said(self, on: date) -> Self:
-        """The latest standing that day of each customer, way, line and step, ended ones included."""
-        same = ("customer", "way", "line", "at_least")
-        later = rows("CustomerPrice").standing_on(on).filter(**{name: OuterRef(name) for name in same})
-        later = later.filter(Q(on__gt=OuterRef("on")) | Q(on=OuterRef("on"), pk__gt=OuterRef("pk")))
-        return self.standing_on(on).exclude(Exists(later)).order_by("customer", "way", "line", "at_least", "pk")
-
     def in_force(self, on: date) -> Self:
-        """Those that hold that day."""
-        return self.last_said(on).exclude(amount=None)
+        """Those that hold that day; the end of an own price of one ends its own steps."""
+        said = rows("CustomerPrice").standing_on(on)
+        held = self.standing_on(on).exclude(not_said_last(said, "customer", "way", "line"))
+        return held.order_by("customer", "way", "line", "at_least", "pk")
 
 
 class OrderQuerySet(FactQuerySet):

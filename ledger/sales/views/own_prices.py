@@ -40,7 +40,10 @@ class EndOwnPrice(Verb):
 
     title, may, button, done, verb = _("End this own price"), "prices", _("End it"), _("Ended."), "set_own_price"
     subject_model = CustomerPrice
-    intro = _("From that day on the price list holds again. What is promised keeps its price.")
+    intro = _(
+        "From that day on the price list holds again; with the own price of one its own quantity steps end too. What is "
+        "promised keeps its price."
+    )
 
     def act(self, form: Any, **common: Any) -> CustomerPrice:
         own = self.subject
