@@ -74,6 +74,7 @@ SPOILT: dict[str, dict[str, Any]] = {
     "sale_line_off_within_amount": {"off": models.F("quantity") * models.F("price") + 1, "offer": 1},
     "sale_line_off_has_offer": {"off": 1, "offer": None},
     "order_terms_least_positive": {"least": 0}, "pack_rule_positive": {"multiple": 0}, "later_some": {"bunches": 0},
+    "asked_change_some": {"more": 0}, "invoice_line_goods_or_carriage": {"dispatch_line": 1, "carriage_of": 1},
     "standing_order_unit_known": {"unit": "days"}, "standing_order_every_positive": {"every": 0},
     "standing_order_first_not_before": {"first_on": date(1990, 1, 1)},
     "stall_back_row_of_one_thing": {"count": None, "movement": None, "parting": None},
