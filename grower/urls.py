@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, include, path
 
-from . import doors, today
+from . import doors, today, waiting
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", today.show, name="today"),
@@ -11,6 +11,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("set-up/<str:token>/", doors.set_up_page, name="set_up"),
     path("password/", doors.ChangePassword.as_view(), name="change_password"),
     path("come-in/<str:token>/", doors.come_in, name="come_in"),
+    path("here/", waiting.here, name="here"),
+    path("waiting/", waiting.waiting, name="waiting"),
     path("holding/", include("ledger.facts.urls")),
     path("daybook/", include("ledger.daybook.urls")),
     path("growing/", include("ledger.growing.urls")),

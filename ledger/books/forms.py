@@ -75,11 +75,14 @@ class ValuationForm(forms.Form):
 class CloseForm(VerbForm):
     """The last day of the year to close."""
 
+    waits = False
     on = DayField(label=_("Last day of the year"))
 
 
 class ReopenForm(NoDayForm):
     """Nothing but the wish to open the year again."""
+
+    waits = False
 
 
 class ProofForm(forms.Form):

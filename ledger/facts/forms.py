@@ -9,6 +9,7 @@ from zoneinfo import available_timezones
 
 from django import forms
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
+from django.core.validators import RegexValidator
 from django.utils.dates import MONTHS
 from django.utils.translation import gettext_lazy as _
 
@@ -19,6 +20,8 @@ from .queries import holding, today
 from .writing import EARLIEST_DAY
 
 YEARS_AHEAD = 10
+FORM_KEY = r"^[0-9A-Za-z_-]{1,36}\Z"
+NOT_A_KEY = _("its key is not one that a form of this ledger carries")
 TAX_CAUTION = _("Rules differ from country to country and change. A qualified accountant decides.")
 GONE = _("What was chosen is no longer there to be chosen: it was undone or used up since this form was opened. Choose again.")
 ROLES_EXPLAINED = _(
@@ -120,10 +123,14 @@ def place_refusal(form: forms.Form, error: ValidationError) -> None:
 class VerbForm(forms.Form):
     """A form for one verb: a day, and the key that makes a second press count once.
 
-    What a refusal says is shown on the field at fault; what was typed stays.
+    What a refusal says is shown on the field at fault; what was typed stays. Without signal it waits on the device, unless
+    `waits` says that it cannot; a device that keeps it makes the next key itself.
     """
 
-    form_key = forms.CharField(widget=forms.HiddenInput, max_length=36)
+    waits = True
+    form_key = forms.CharField(
+        widget=forms.HiddenInput, max_length=36, validators=[RegexValidator(FORM_KEY, NOT_A_KEY, "form_key")],
+    )
     on = DayField()
     field_order = ["on"]
 
@@ -201,6 +208,7 @@ class SetUpForm(forms.Form):
 class HoldingForm(NoDayForm):
     """The holding's names and its method of valuing stock."""
 
+    waits = False
     name = forms.CharField(label=_("Name of the holding"), max_length=120)
     address = forms.CharField(label=_("Address"), required=False, widget=forms.Textarea(attrs={"rows": 3}))
     stock_method = forms.ChoiceField(label=_("Stock method of the accounts"), choices=STOCK_METHODS)
@@ -212,6 +220,7 @@ class HoldingForm(NoDayForm):
 class PersonForm(NoDayForm):
     """Somebody else who signs in."""
 
+    waits = False
     username = forms.CharField(label=_("Name to sign in with"), max_length=150)
     role = forms.ChoiceField(label=_("Role"), choices=User.Role.choices, initial=User.Role.HAND, help_text=ROLES_EXPLAINED)
     password = forms.CharField(label=_("First password"), widget=NewPassword, help_text=_("At least ten characters."))
@@ -220,6 +229,7 @@ class PersonForm(NoDayForm):
 class ChangePersonForm(NoDayForm):
     """What a person may do, and a new password for one forgotten."""
 
+    waits = False
     role = forms.ChoiceField(label=_("Role"), choices=User.Role.choices, help_text=ROLES_EXPLAINED)
     is_active = forms.BooleanField(label=_("May sign in"), required=False)
     password = forms.CharField(
@@ -230,6 +240,7 @@ class ChangePersonForm(NoDayForm):
 class TaxStatusForm(VerbForm):
     """What the seller is towards sales tax from a day on."""
 
+    waits = False
     status = forms.ChoiceField(label=_("Tax status"), choices=TaxStatus.Status.choices, help_text=TAX_CAUTION)
     number = forms.CharField(label=_("Registration number"), max_length=30, required=False)
     addition_bp = PercentField(label=_("Flat-rate farmer's addition in per cent"), required=False, initial="0.00")
@@ -242,4 +253,5 @@ class TaxStatusForm(VerbForm):
 class TaxRateForm(VerbForm):
     """A tax rate from a day on."""
 
+    waits = False
     rate_bp = PercentField(label=_("Rate in per cent"), help_text=TAX_CAUTION)

@@ -1,0 +1,98 @@
+/* A form as an entry, and an entry as a form again. */
+import { newKey } from "./queue.js";
+
+const NOT_KEPT = new Set(["csrfmiddlewaretoken", "form_key"]);
+const main = () => document.querySelector("main");
+const pristine = main().querySelector(".refused") ? null : main().cloneNode(true);
+
+export const formsThatWait = () => [...document.querySelectorAll("form[data-waits]")];
+export const here = () => location.pathname + location.search;
+
+/* Everything the form would send, in words too, and whose it is. */
+export function entryOf(form, { user, name }) {
+  const action = new URL(form.action);
+  return {
+    key: form.elements.form_key.value, user, name, at: Date.now(), title: title(), typed: typed(form), page: here(),
+    nth: formsThatWait().indexOf(form), action: action.pathname + action.search,
+    fields: [...new FormData(form)].filter(([field]) => !NOT_KEPT.has(field)),
+  };
+}
+
+function title() {
+  const said = [...main().querySelectorAll("h1, .subject")].slice(0, 2);
+  return said.map((one) => one.textContent.trim().replace(/\s+/g, " ")).join(", ");
+}
+
+/* What was typed, by the words beside each field: what differs from the empty form, and the day. */
+function typed(form) {
+  const shown = [...form.elements].filter((one) => one.name && one.type !== "hidden" && one.type !== "submit" && said(one));
+  const again = main().querySelector(".refused") || form.dataset.opened;
+  return shown.filter((one) => again || one.name === "on" || changed(one)).map((one) => `${label(one)}: ${said(one)}`);
+}
+
+function said(control) {
+  if (control.type === "checkbox" || control.type === "radio") return control.checked ? "✓" : "";
+  if (control.tagName !== "SELECT") return control.value.trim();
+  return [...control.selectedOptions].filter((one) => one.value).map((one) => one.textContent.trim()).join(", ");
+}
+
+function changed(control) {
+  if (control.tagName === "SELECT") return [...control.options].some((one) => one.selected !== one.defaultSelected);
+  return control.type === "checkbox" ? control.checked !== control.defaultChecked : control.value !== control.defaultValue;
+}
+
+function label(control) {
+  const beside = control.getAttribute("aria-label") || (control.labels && control.labels[0] && control.labels[0].textContent);
+  return (beside || control.name).trim().replace(/\s+/g, " ");
+}
+
+/* The form as it was when the page came, ready for the next entry under a key of its own. */
+export function blank(form) {
+  const nth = formsThatWait().indexOf(form);
+  if (main().querySelector(".refused") && pristine) refill(main(), pristine.cloneNode(true));
+  else form.reset();
+  formsThatWait()[nth].elements.form_key.value = newKey();
+  delete formsThatWait()[nth].dataset.opened;
+}
+
+/* Put a page that was answered in place of this one, as the browser would. */
+export function show(page) {
+  document.title = page.title;
+  refill(main(), document.adoptNode(page.querySelector("main")));
+  history.replaceState(history.state, "", location.href); // tells whoever follows the browser that a page came
+  scrollTo(0, 0);
+  const first = main().querySelector("[autofocus]") || main();
+  first.focus();
+}
+
+function refill(place, filled) {
+  place.replaceChildren(...filled.childNodes);
+  if (window.htmx) window.htmx.process(place);
+}
+
+/* Type an entry into its form again; return the values it no longer has room for. */
+export function open(form, entry) {
+  const left = entry.fields.map((pair) => [...pair]);
+  for (const control of form.elements) if (control.name && !NOT_KEPT.has(control.name)) put(control, left);
+  form.elements.form_key.value = entry.key;
+  form.dataset.opened = "yes";
+  return left.filter(([, value]) => value).map(([field, value]) => `${field} ${value}`);
+}
+
+function put(control, left) {
+  const take = (fits) => {
+    const at = left.findIndex(([name, value]) => name === control.name && fits(value));
+    return at < 0 ? null : left.splice(at, 1)[0][1];
+  };
+  if (control.type === "checkbox" || control.type === "radio") control.checked = take((value) => value === control.value) !== null;
+  else if (control.multiple) for (const one of control.options) one.selected = take((value) => value === one.value) !== null;
+  else if (control.tagName === "SELECT") choose(control, take);
+  else if (control.type !== "submit") control.value = take(() => true) ?? control.value;
+  const folded = control.closest("details");
+  if (folded && said(control) && changed(control)) folded.open = true;
+}
+
+function choose(control, take) {
+  const value = take((one) => [...control.options].some((option) => option.value === one));
+  if (value !== null) control.value = value;
+}
