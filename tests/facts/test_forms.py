@@ -70,3 +70,30 @@ def test_a_choice_that_is_gone_says_why_it_may_be(holding):
 def test_a_refusal_writes_its_day_as_pages_do():
     """1 Jun 2025, not 2025-06-01."""
     assert refusal(None, "Only on %(on)s.", code="x", on=date(2025, 6, 1)).messages == ["Only on 1\xa0Jun\xa02025."]
+
+
+def codes_of_key(key):
+    """What is wrong with a form of that key."""
+    return [error.code for error in NoDayForm({"form_key": key}).errors.as_data().get("form_key", [])]
+
+
+@pytest.mark.parametrize("key", ["0f8fad5b-d9cb-469f-a165-70867728950e", "0123456789abcdef0123456789abcdef", "a", "Z_9-" * 9])
+def test_a_form_carries_the_key_of_its_page_or_of_the_device(holding, key):
+    """Letters, digits and dashes, up to 36 of them."""
+    assert codes_of_key(key) == []
+
+
+@pytest.mark.parametrize("key", ["two words", "<b>", "\u0661", "a/b", "a\nb", "k\u00e9y"])
+def test_anything_else_is_no_key(holding, key):
+    """What a device or a stranger made up otherwise is refused by its code."""
+    assert codes_of_key(key) == ["form_key"]
+
+
+def test_no_form_comes_without_a_key(holding):
+    """Without one a second press could not be told from a second entry."""
+    assert codes_of_key("") == ["required"]
+
+
+def test_a_key_is_no_longer_than_the_ledger_keeps(holding):
+    """37 characters are one too many."""
+    assert "max_length" in codes_of_key("a" * 37)
