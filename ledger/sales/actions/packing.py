@@ -12,7 +12,9 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import User
 from ledger.facts.writing import action, keep, mark_undone, record, refusal, require_standing
-from ledger.sales.models import Dispatch, DispatchLine, InvoiceLine, Order, OrderLine, Packing, Parcel
+from ledger.pricing.queries.words import in_money
+from ledger.sales.models import Dispatch, DispatchLine, InvoiceLine, Order, OrderLine, Packing, Parcel, Reported
+from ledger.sales.queries.carriage import carriage_left
 from ledger.stock.actions import (
     lock_lines,
     move,
@@ -24,6 +26,7 @@ from ledger.stock.actions import (
 )
 from ledger.stock.models import Batch, Box, HoldChange
 from ledger.stock.queries import lowest_kept
+from ledger.stock.queries.seasons import season_made
 
 from .orders import lock_order_line
 
@@ -62,14 +65,24 @@ def pack(*, by: User, order_line: OrderLine, on: date, batch: Batch, box: Box | 
     order_line = lock_order_line(order_line)
     if batch.line_id != order_line.line_id:
         raise refusal("batch", _("%(batch)s is not what was asked for."), code="other_line", batch=batch)
+    _require_season(order_line, batch)
     if box is not None and box.parcel:
         raise refusal("box", _("Box %(box)s is packed for an order already."), code="parcel", box=box)
     _require_promised(order_line, on, bunches)
-    parcel = Parcel.objects.open().filter(order=order_line.order).last() or _new_parcel(by, order_line.order)
+    parcel = Parcel.objects.fillable().filter(order=order_line.order).last() or new_parcel(by, order_line.order)
     taken, put = move(by=by, on=on, batch=batch, bunches=bunches, source=box, target=parcel.box, packing=True)
     return record(
         Packing(on=on, order_line=order_line, parcel=parcel, bunches=bunches, taken=taken, put=put), by=by
     )
+
+
+def _require_season(order_line: OrderLine, batch: Batch) -> None:
+    season = order_line.hold.season
+    if season is not None and season_made(batch) != season:
+        raise refusal(
+            "batch", _("Only bunches of season %(season)s were asked for; those were made in season %(made)s."),
+            code="other_season", season=str(season), made=str(season_made(batch)),
+        )
 
 
 def _require_promised(order_line: OrderLine, on: date, bunches: int) -> None:
@@ -80,7 +93,8 @@ def _require_promised(order_line: OrderLine, on: date, bunches: int) -> None:
         raise refusal("bunches", _("Only %(left)d are promised and not yet packed."), code="too_many", left=left)
 
 
-def _new_parcel(by: User, order: Order) -> Parcel:
+def new_parcel(by: User, order: Order) -> Parcel:
+    """Begin a parcel of an order."""
     box = new_box(by=by, note=order.cost_object.label, parcel=True)
     return keep(Parcel(order=order, box=box))
 
@@ -92,28 +106,47 @@ def unpack(*, by: User, packing: Packing) -> Packing:
     packing = Packing.objects.lock(packing)
     if packing.parcel.dispatches.standing().exists():
         raise refusal(None, _("Its parcel was sent. Undo the dispatch first."), code="rested_on")
+    if packing.parcel.handed_over.standing().exists():
+        raise refusal(
+            None, _("The customer has its parcel. Report it as brought back, or undo the handing over."), code="rested_on"
+        )
     packing = mark_undone(packing, by=by)
     undo_movement(by=by, movement=packing.taken)
     return packing
 
 
 @action("packing")
-def send(*, by: User, order: Order, on: date) -> Dispatch:
-    """Send everything in the order's open parcel: it is sold that day, and the promise is kept."""
+def send(*, by: User, order: Order, on: date, carriage: int | None = None) -> Dispatch:
+    """Send everything in the order's open parcel: it is sold that day, and the promise is kept.
+
+    `carriage`: what of the order's carriage goes with it, net minor units; None: all that is left of it.
+    """
     order = Order.objects.lock(order)
     require_standing(order)
+    if order.sale_or_return:
+        raise refusal(None, _("It is on sale or return. Hand it over; what is sold is reported later."), code="sale_or_return")
     parcel = Parcel.objects.open().filter(order=order, packings__undone_at__isnull=True, packings__isnull=False).first()
     if parcel is None:
         raise refusal(None, _("Nothing is packed for this order. Pack it first."), code="nothing_packed")
     _check_day(parcel, on)
-    packed = _packed(parcel)
+    packed = packed_in(parcel)
     lock_lines(line.line_id for line in packed)
-    dispatch = record(Dispatch(on=on, order=order, parcel=parcel), by=by)
+    dispatch = record(Dispatch(on=on, order=order, parcel=parcel, carriage=_carriage(order, carriage)), by=by)
     for order_line, batches in packed.items():
         use_hold(by=by, hold=order_line.hold, on=on, bunches=sum(batches.values()))
         for batch, bunches in batches.items():
-            _send_batch(by, dispatch, order_line, batch, bunches)
+            send_batch(by, dispatch, order_line, batch, bunches)
     return dispatch
+
+
+def _carriage(order: Order, typed: int | None) -> int:
+    left = carriage_left(order)
+    if typed is not None and typed > left:
+        raise refusal(
+            "carriage", _("Only %(left)s of its carriage is left. Change the order's carriage first."), code="too_much",
+            left=in_money(left),
+        )
+    return left if typed is None else typed
 
 
 def _check_day(parcel: Parcel, on: date) -> None:
@@ -122,7 +155,7 @@ def _check_day(parcel: Parcel, on: date) -> None:
         raise refusal("on", _("It was packed only on %(on)s."), code="too_early", on=last)
 
 
-def _packed(parcel: Parcel) -> dict[OrderLine, dict[Batch, int]]:
+def packed_in(parcel: Parcel) -> dict[OrderLine, dict[Batch, int]]:
     """What stands packed in a parcel: order line -> batch -> bunches, in order of line and batch."""
     packings = parcel.packings.standing()
     sums = packings.values_list("order_line", "taken__batch").annotate(n=Sum("bunches")).order_by("order_line", "taken__batch")
@@ -134,7 +167,8 @@ def _packed(parcel: Parcel) -> dict[OrderLine, dict[Batch, int]]:
     return packed
 
 
-def _send_batch(by: User, dispatch: Dispatch, order_line: OrderLine, batch: Batch, bunches: int) -> None:
+def send_batch(by: User, dispatch: Dispatch, order_line: OrderLine, batch: Batch, bunches: int) -> None:
+    """Send bunches of one batch out of the dispatch's parcel."""
     sold = sell_bunches(
         by=by, on=dispatch.on, line=order_line.line, bunches=bunches, box=dispatch.parcel.box, batch=batch,
         beyond_record=True,
@@ -147,6 +181,13 @@ def _send_batch(by: User, dispatch: Dispatch, order_line: OrderLine, batch: Batc
 def undo_dispatch(*, by: User, dispatch: Dispatch) -> Dispatch:
     """Undo a dispatch that was not invoiced: its bunches are in the parcel again and promised as before."""
     Order.objects.lock(dispatch.order)
+    if Reported.objects.standing().filter(dispatch=dispatch).exists():
+        raise refusal(None, _("It is what a report said was sold. Undo that report instead."), code="part_of_more")
+    return undo_dispatch_of(by, dispatch)
+
+
+def undo_dispatch_of(by: User, dispatch: Dispatch) -> Dispatch:
+    """Undo a dispatch, its order being locked."""
     lines = list(dispatch.lines.select_related("order_line__line", "order_line__hold", "movement__batch"))
     if InvoiceLine.objects.filter(dispatch_line__in=lines).exists():
         raise refusal(None, _("It was invoiced. An invoice is never undone; credit it instead."), code="invoiced")
