@@ -43,12 +43,21 @@ def show(request: HttpRequest) -> HttpResponse:
     on, user = today(), request.user
     assert isinstance(user, User)
     usual = [Link(label, reverse(name), may) for label, name, may in USUAL]
-    about = {"on": on, "notes": notes(user, on), "links": links_for(user, *usual)}
+    about = {"on": on, "notes": notes(user, on), "later": later(user, on), "links": links_for(user, *usual)}
     return render(request, "site/today.html", about)
 
 
 def notes(user: User, on: date) -> list[Note]:
     """What every stage has to say to this person, in the order of the path."""
-    asked = [f"ledger.{stage}.today" for stage in STAGES]
-    modules = [import_module(name) for name in asked if find_spec(name)]
-    return [Note(says, url) for module in modules for says, url in module.notes(user, on)]
+    return _asked("notes", user, on)
+
+
+def later(user: User, on: date) -> list[Note]:
+    """What takes a stage a while to find: where it is told, as items of a list to a page that asks for them alone."""
+    return _asked("later", user, on)
+
+
+def _asked(what: str, user: User, on: date) -> list[Note]:
+    names = [f"ledger.{stage}.today" for stage in STAGES]
+    modules = [import_module(name) for name in names if find_spec(name)]
+    return [Note(says, url) for module in modules if hasattr(module, what) for says, url in getattr(module, what)(user, on)]

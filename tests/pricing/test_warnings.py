@@ -8,8 +8,9 @@ from django.urls import reverse
 from ledger.costing import actions as costing
 from ledger.growing import actions as growing
 from ledger.pricing import actions as pricing
+from ledger.pricing import today as pricing_today
 from ledger.pricing.queries.warnings import Worry, prices_to_look_at
-from ledger.pricing.today import notes
+from ledger.pricing.today import later, price_notes
 from ledger.sales import actions as sales
 from ledger.stock import actions as stock
 from tests.factories.stock import LineFactory
@@ -269,15 +270,35 @@ def test_as_many_questions_for_many_prices_as_for_few(
 def test_today_tells_the_owner_how_many(owner, seller, bookkeeper):
     """One below cost, one leaving too little; nothing for those who see no costs or set no prices."""
     thread = spin_thread(owner)
-    assert list(notes(owner, ON)) == []
+    assert list(later(owner, ON)) == []
     stall = way(owner, margin_bp=3000)
     for at_least, amount in ((1, 500), (10, 400)):
         pricing.set_price(by=owner, way=stall, line=thread.line, on=BUNCHED, amount=amount, at_least=at_least)
 
-    assert [str(says) for says, _url in notes(owner, ON)] == [
-        "1 price lies below its cost", "1 price leaves too little or is out of step",
-    ]
-    assert list(notes(seller, ON)) == [] == list(notes(bookkeeper, ON))
+    assert list(price_notes(ON)) == ["1 price lies below its cost", "1 price leaves too little or is out of step"]
+    assert [url for _says, url in later(owner, ON)] == [reverse("pricing:warnings")]
+    assert list(later(seller, ON)) == [] == list(later(bookkeeper, ON))
+
+
+def test_today_answers_before_the_prices_are_looked_at(owner, client_as, monkeypatch):
+    """The page itself asks nothing of the cost book; a link leads on, and stands for what is loaded after it."""
+    pricing.set_price(by=owner, way=way(owner, margin_bp=3000), line=spin_thread(owner).line, on=BUNCHED, amount=400)
+    client, url = client_as(owner), reverse("pricing:warnings")
+    with monkeypatch.context() as patched:
+        patched.setattr(pricing_today, "prices_to_look_at", None)
+        page = client.get(reverse("today")).content.decode()
+    assert f'<li hx-get="{url}' in page and f'<a href="{url}">See whether the prices cover their cost</a>' in page
+
+    loaded = client.get(url, headers={"HX-Request": "true"}).content.decode()
+
+    assert loaded.strip() == f'<li><a href="{url}">1 price lies below its cost</a></li>'
+
+
+def test_nothing_pressing_says_nothing_but_where_it_stands_alone(owner, client_as):
+    """No item beside others; by itself that nothing is waiting."""
+    client, url = client_as(owner), reverse("pricing:warnings")
+    said = [client.get(f"{url}{asked}", headers={"HX-Request": "true"}).content.decode() for asked in ("", "?alone=yes")]
+    assert [one.strip() for one in said] == ["", "<li>Nothing is waiting.</li>"]
 
 
 def test_sellers_see_none_of_it(seller, owner, client_as):

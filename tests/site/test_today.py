@@ -30,6 +30,17 @@ def test_notes_are_asked_for_the_person_and_the_day(owner, monkeypatch):
     assert today.notes(owner, date(2025, 5, 1)) == [today.Note("owner on 2025-05-01", "/")]
 
 
+def test_what_takes_long_is_left_for_later(owner, monkeypatch):
+    """A stage may have only that to say, or nothing of it."""
+    said = {"stock": ("notes", "now"), "books": ("later", "soon")}
+    stages = {stage: SimpleNamespace(**{what: lambda user, on, says=says: [(says, "/")]}) for stage, (what, says) in said.items()}
+    monkeypatch.setattr(today, "find_spec", lambda name: name.split(".")[1] in stages)
+    monkeypatch.setattr(today, "import_module", lambda name: stages[name.split(".")[1]])
+    on = date(2025, 5, 1)
+
+    assert [[note.says for note in of(owner, on)] for of in (today.notes, today.later)] == [["now"], ["soon"]]
+
+
 def test_a_hand_is_not_shown_the_way_to_money(hand, client_as):
     """The way holds only what the role may open."""
     page = client_as(hand).get(reverse("today")).content.decode()

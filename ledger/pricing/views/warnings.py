@@ -12,11 +12,14 @@ from ledger.facts.pages import Link, links_for, require_may
 from ledger.facts.queries import today
 
 from ..queries.warnings import prices_to_look_at
+from ..today import price_notes
 
 
 def show(request: HttpRequest) -> HttpResponse:
-    """Prices with anything wrong with them, those that matter first, the others behind."""
+    """Prices with anything wrong with them, those that matter first, the others behind; for Today only how many."""
     require_may(request.user, "see_costs")
+    if request.headers.get("HX-Request"):
+        return render(request, "pricing/warnings.html#notes", {"notes": list(price_notes(today()))})
     form = AsOfForm(request.GET or None)
     on = (form.is_valid() and form.cleaned_data["on"]) or today()
     rows = prices_to_look_at(on)
