@@ -8,7 +8,17 @@ from django.core.exceptions import PermissionDenied
 from ledger.facts.actions import set_tax_rate, set_tax_status
 from ledger.facts.models import User
 from ledger.pricing.actions import set_price
-from ledger.sales.actions import Asked, blank_customer, cancel, promise_more, take_order, undo_order, undo_promise
+from ledger.sales.actions import (
+    Asked,
+    ask_more,
+    blank_customer,
+    cancel,
+    promise_more,
+    take_order,
+    undo_asked_change,
+    undo_order,
+    undo_promise,
+)
 from ledger.sales.models import Order
 from ledger.stock.actions import write_off
 from ledger.stock.models import Balance, HoldChange
@@ -97,15 +107,18 @@ def test_a_blanked_customer_orders_nothing(owner: User) -> None:
 
 
 def test_promising_more_stops_at_what_was_asked(owner: User) -> None:
-    """Twelve asked, ten promised: two more, not three; given back ones can be promised again."""
+    """Twelve asked, ten promised: two more, not three; what was cancelled is asked for no longer, until it is again."""
     order = order_of(ready(20), 12, promised=10)
     line = order.lines.get()
     with refused("too_many"):
         promise_more(by=owner, order_line=line, on=date(2024, 9, 2), bunches=3)
     promise_more(by=owner, order_line=line, on=date(2024, 9, 2), bunches=2)
     cancel(by=owner, order_line=line, on=date(2024, 9, 3), bunches=5)
-    promise_more(by=owner, order_line=line, on=date(2024, 9, 4), bunches=5)
-    assert line_of(order).kept == 12
+    with refused("too_many"):
+        promise_more(by=owner, order_line=line, on=date(2024, 9, 4), bunches=1)
+    ask_more(by=owner, order_line=line, on=date(2024, 9, 4), bunches=3)
+    promise_more(by=owner, order_line=line, on=date(2024, 9, 4), bunches=3)
+    assert (line_of(order).wanted, line_of(order).kept) == (10, 10)
 
 
 def test_giving_back_leaves_what_is_packed_and_sent(owner: User) -> None:
@@ -145,13 +158,17 @@ def test_a_promise_that_is_packed_cannot_be_undone(owner: User) -> None:
         undo_promise(by=owner, change=more)
 
 
-def test_undoing_a_giving_back_never_promises_beyond_what_was_asked(owner: User) -> None:
-    """Ten asked, four given back and four promised anew: the giving back stands."""
-    line = order_of(ready(20), 10).lines.get()
-    back = cancel(by=owner, order_line=line, on=date(2024, 9, 2), bunches=4)
-    promise_more(by=owner, order_line=line, on=date(2024, 9, 3), bunches=4)
-    with refused("rested_on"):
-        undo_promise(by=owner, change=back)
+def test_undoing_a_cancellation_promises_again_what_it_gave_back(owner: User) -> None:
+    """Ten asked, four cancelled; undone, ten are asked for and promised. What it gave back is undone with it only."""
+    order = order_of(ready(20), 10)
+    change = cancel(by=owner, order_line=order.lines.get(), on=date(2024, 9, 2), bunches=4)
+    assert change.released is not None
+    with refused("part_of_more"):
+        undo_promise(by=owner, change=change.released)
+
+    undo_asked_change(by=owner, change=change)
+
+    assert (line_of(order).wanted, line_of(order).kept, line_of(order).open) == (10, 10, 0)
 
 
 def test_the_first_promise_of_an_order_that_began_with_none(owner: User) -> None:

@@ -5,24 +5,25 @@ from __future__ import annotations
 from collections import defaultdict
 from datetime import date
 
-from django.db.models import F, Sum
+from django.db.models import F, Q, Sum
 
 from ledger.reckoning.tax import tax_within
-from ledger.sales.models import DispatchLine, Invoice, InvoiceLine, SaleLine
+from ledger.sales.models import Dispatch, DispatchLine, Invoice, InvoiceLine, SaleLine
 
 
 def net_sales(first: date, last: date) -> int:
-    """What was sold and sent from a day up to and including another, without tax, whole minor units.
+    """What was sold and sent from a day up to and including another, without tax, carriage charged with it, whole minor units.
 
     A sale's tax is that of its sum, halves up; credits issued by the last day come off what was sent on those days.
     """
     days = {"undone_at": None, "on__gte": first, "on__lte": last}
     sent = _of("dispatch", days)
     bunches = DispatchLine.objects.filter(**sent).aggregate(net=Sum(F("bunches") * F("order_line__price")))["net"] or 0
-    credited = InvoiceLine.objects.filter(
-        invoice__kind=Invoice.Kind.CREDIT, invoice__undone_at=None, invoice__on__lte=last, **_of("dispatch_line__dispatch", days)
-    ).aggregate(net=Sum("net"))["net"] or 0
-    return _retail(days) + bunches - credited
+    carried = Dispatch.objects.filter(**days).aggregate(net=Sum("carriage"))["net"] or 0
+    credits = InvoiceLine.objects.filter(invoice__kind=Invoice.Kind.CREDIT, invoice__undone_at=None, invoice__on__lte=last)
+    of_these = Q(**_of("dispatch_line__dispatch", days)) | Q(**_of("carriage_of", days))
+    credited = credits.filter(of_these).aggregate(net=Sum("net"))["net"] or 0
+    return _retail(days) + bunches + carried - credited
 
 
 def _of(what: str, days: dict[str, date | None]) -> dict[str, date | None]:

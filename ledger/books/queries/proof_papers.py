@@ -44,6 +44,19 @@ def _lines() -> Iterable[str]:
         yield f"invoice {number}, line {pk}: not the number that was sent"
     for pk, number in sent.exclude(price=F("dispatch_line__order_line__price")).values_list("pk", "invoice__number"):
         yield f"invoice {number}, line {pk}: not the price that was agreed"
+    yield from _carriage()
+
+
+def _carriage() -> Iterable[str]:
+    """Carriage is billed with the dispatch it went with, whole, and on the same paper."""
+    billed = InvoiceLine.objects.filter(carriage_of__isnull=False, credits_line__isnull=True).order_by("pk")
+    for pk, number in billed.exclude(net=F("carriage_of__carriage")).values_list("pk", "invoice__number"):
+        yield f"invoice {number}, line {pk}: not the carriage that went with the dispatch"
+    papers = dict(billed.values_list("carriage_of", "invoice"))
+    sent = InvoiceLine.objects.filter(dispatch_line__dispatch__carriage__gt=0, credits_line__isnull=True).order_by("pk")
+    for pk, number, invoice, dispatch in sent.values_list("pk", "invoice__number", "invoice", "dispatch_line__dispatch"):
+        if papers.get(dispatch) != invoice:
+            yield f"invoice {number}, line {pk}: the carriage that went with it is not on the paper"
 
 
 def _credits() -> Iterable[str]:

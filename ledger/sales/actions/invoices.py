@@ -13,19 +13,20 @@ from ledger.facts.models import Holding, TaxStatus, User
 from ledger.facts.queries import rate_on_invoice, tax_status_on
 from ledger.facts.writing import action, keep, record, refusal
 from ledger.reckoning.tax import credit_tax, tax_on
-from ledger.sales.models import DispatchLine, Invoice, InvoiceLine, Order
+from ledger.sales.models import Dispatch, DispatchLine, Invoice, InvoiceLine, Order
 from ledger.sales.queries.papers import lines_to_credit, not_invoiced
 
 
 @action("invoices")
 def invoice(*, by: User, order: Order, on: date) -> Invoice:
-    """Invoice all that was sent by that day and not yet invoiced; tax on the summed net, half up."""
+    """Invoice all that was sent by that day and not yet invoiced, carriage as lines of its own; tax on the summed net, half up."""
     order = Order.objects.lock(order)
     sent = list(not_invoiced(order, on))
     if not sent:
         raise refusal(None, _("Nothing was sent by that day that is not invoiced already."), code="nothing_to_invoice")
     rate, status = rate_on_invoice(on, order.customer.tax_number), tax_status_on(on)
-    net = sum(line.bunches * line.order_line.price for line in sent)
+    carried = [one for one in dict.fromkeys(line.dispatch for line in sent) if one.carriage]
+    net = sum(line.bunches * line.order_line.price for line in sent) + sum(one.carriage for one in carried)
     issued = _issue(
         by, order, on=on, kind=Invoice.Kind.INVOICE, due_on=on + timedelta(days=order.customer.days_to_pay),
         status=status.status if status else TaxStatus.Status.NONE, rate_bp=rate, net=net, tax=tax_on(net, rate),
@@ -33,6 +34,8 @@ def invoice(*, by: User, order: Order, on: date) -> Invoice:
     )
     for line in sent:
         _bill(issued, line)
+    for dispatch in carried:
+        _bill_carriage(issued, dispatch)
     return issued
 
 
@@ -59,6 +62,13 @@ def _bill(issued: Invoice, line: DispatchLine) -> InvoiceLine:
             invoice=issued, dispatch_line=line, description=str(line.order_line.line)[:240], quantity=line.bunches,
             price=price, net=line.bunches * price,
         )
+    )
+
+
+def _bill_carriage(issued: Invoice, dispatch: Dispatch) -> InvoiceLine:
+    net = dispatch.carriage
+    return keep(
+        InvoiceLine(invoice=issued, carriage_of=dispatch, description=str(_("Carriage")), quantity=1, price=net, net=net)
     )
 
 
@@ -106,7 +116,7 @@ def _check(invoice: Invoice, on: date, lines: Sequence[tuple[InvoiceLine, int]],
 def _credit_line(issued: Invoice, line: InvoiceLine, quantity: int) -> InvoiceLine:
     return keep(
         InvoiceLine(
-            invoice=issued, dispatch_line=line.dispatch_line, credits_line=line, description=line.description,
-            quantity=quantity, price=line.price, net=quantity * line.price,
+            invoice=issued, dispatch_line=line.dispatch_line, carriage_of=line.carriage_of, credits_line=line,
+            description=line.description, quantity=quantity, price=line.price, net=quantity * line.price,
         )
     )

@@ -1,4 +1,4 @@
-"""Trade orders: asked for, promised, given back."""
+"""Trade orders: taken and undone."""
 
 from __future__ import annotations
 
@@ -13,24 +13,28 @@ from ledger.facts.writing import action, keep, mark_undone, record, refusal, req
 from ledger.pricing.models import Way
 from ledger.sales.models import Customer, Order, OrderLine, StandingOrder
 from ledger.sales.queries.agreed import agreed_net
-from ledger.stock.actions import hold, hold_more, lock_lines, release, undo_hold_change
-from ledger.stock.models import Hold, HoldChange, Line
+from ledger.sales.queries.terms import carriage_proposed
+from ledger.stock.actions import hold, lock_lines, undo_hold_change
+from ledger.stock.models import Hold, Line
 
 from .customers import require_named
 from .retail import MOST, named_cost_object
+from .terms import require_least, require_packs
 
 
 @dataclass(frozen=True)
 class Asked:
     """So many of a line asked for; `promised` None: all of them.
 
-    `price` net of one, left alone; None: the customer's own price, else the list with its steps.
+    `price` net of one, left alone; None: the customer's own price, else the list with its steps. `season`: only bunches made
+    in that season will do (None: of any).
     """
 
     line: Line
     asked: int
     promised: int | None = None
     price: int | None = None
+    season: int | None = None
 
     @property
     def to_promise(self) -> int:
@@ -40,24 +44,34 @@ class Asked:
 @action("selling")
 def take_order(
     *, by: User, on: date, customer: Customer, way: Way, lines: Sequence[Asked], wanted_on: date | None = None,
-    reference: str = "", standing_order: StandingOrder | None = None,
+    reference: str = "", standing_order: StandingOrder | None = None, carriage: int | None = None,
+    all_the_same: bool = False, sale_or_return: bool = False,
 ) -> Order:
     """Take a trade order and keep what is promised; refused when more is promised than is free.
 
-    `standing_order`: the agreement that came round, `wanted_on` its day.
+    `standing_order`: the agreement that came round, `wanted_on` its day. `carriage`: net minor units; None: by the terms of
+    the way that day. An order below their least, or off a pack's size, is refused unless it is taken `all_the_same`.
+    `sale_or_return`: what is handed over stays the holding's until it is reported sold.
     """
     require_named(customer)
     _check(lines, on, wanted_on)
+    if not all_the_same:
+        require_packs(lines, way, on)
     lock_lines(asked.line for asked in lines)
+    prices = [_price(asked, customer, way, on) for asked in lines]
+    net = sum(asked.asked * price for asked, price in zip(lines, prices, strict=True))
+    if not all_the_same:
+        require_least(net, way, on)
     order = record(
         Order(
             cost_object=named_cost_object("order", str(_("Order %(key)s"))), on=on, customer=customer, way=way,
             wanted_on=wanted_on, reference=reference, standing_order=standing_order,
+            sale_or_return=sale_or_return, carriage=carriage_proposed(way, on, net) if carriage is None else carriage,
         ),
         by=by,
     )
-    for asked in lines:
-        _promise(by, order, asked)
+    for asked, price in zip(lines, prices, strict=True):
+        promise_line(by, order, asked, order.on, price)
     return order
 
 
@@ -76,83 +90,58 @@ def _check(lines: Sequence[Asked], on: date, wanted_on: date | None) -> None:
         raise refusal("wanted_on", _("It was ordered only on %(on)s."), code="too_early", on=on)
 
 
-def _promise(by: User, order: Order, asked: Asked) -> OrderLine:
-    price = _price(asked, order)
-    kept = hold(by=by, on=order.on, line=asked.line, bunches=asked.to_promise, for_what=order.cost_object.label)
+def promise_line(
+    by: User, order: Order, asked: Asked, on: date, price: int, instead_of: OrderLine | None = None
+) -> OrderLine:
+    """A line of an order, with the hold that keeps what of it is promised on a day."""
+    kept = hold(
+        by=by, on=on, line=asked.line, bunches=asked.to_promise, for_what=order.cost_object.label, season=asked.season
+    )
     return keep(
         OrderLine(
-            order=order, line=asked.line, asked=asked.asked, promised=asked.to_promise, price=price, hold=kept
+            order=order, line=asked.line, asked=asked.asked, promised=asked.to_promise, price=price, hold=kept,
+            instead_of=instead_of,
         )
     )
 
 
-def _price(asked: Asked, order: Order) -> int:
+def _price(asked: Asked, customer: Customer, way: Way, on: date) -> int:
     """The net price of one: as typed, else what was agreed or listed."""
     if asked.price is not None and asked.price < 0:
         raise refusal("price", _("A price cannot be below zero."), code="negative")
     if asked.price is not None:
         return asked.price
-    agreed = agreed_net(order.customer, asked.line, order.way, order.on, asked.asked)
+    agreed = agreed_net(customer, asked.line, way, on, asked.asked)
     if agreed is None:
         raise refusal("price", _("%(what)s has no price by %(way)s that day. Give one."), code="no_price",
-                      what=asked.line, way=order.way)
+                      what=asked.line, way=way)
     return agreed
-
-
-@action("selling")
-def promise_more(*, by: User, order_line: OrderLine, on: date, bunches: int) -> HoldChange:
-    """Promise more of what was asked for; never beyond what was asked."""
-    order_line = lock_order_line(order_line)
-    open_to_promise = order_line.asked - order_line.entered + order_line.given_back
-    if bunches > open_to_promise:
-        raise refusal("bunches", _("Only %(open)d more were asked for."), code="too_many", open=open_to_promise)
-    return hold_more(by=by, hold=order_line.hold, on=on, bunches=bunches)
-
-
-@action("selling")
-def cancel(*, by: User, order_line: OrderLine, on: date, bunches: int) -> HoldChange:
-    """Give back the part of a promise that is neither packed nor sent."""
-    order_line = lock_order_line(order_line)
-    if bunches > order_line.to_pack:
-        raise refusal("bunches", _("Only %(left)d are neither packed nor sent."), code="too_many",
-                      left=order_line.to_pack)
-    return release(by=by, hold=order_line.hold, on=on, bunches=bunches)
-
-
-@action("selling")
-def undo_promise(*, by: User, change: HoldChange) -> HoldChange:
-    """Undo a later promise, or a giving back; never so that less is kept than is packed."""
-    order_line = lock_order_line(OrderLine.objects.get(hold=change.hold))
-    if change.why not in {HoldChange.Why.PROMISED, HoldChange.Why.RELEASED} or change.pk == _first(order_line).pk:
-        raise refusal(None, _("That is part of the order or of a dispatch. Undo that instead."), code="part_of_more")
-    if change.bunches > order_line.to_pack:
-        raise refusal(None, _("They are packed already. Unpack them first."), code="rested_on")
-    if order_line.entered - order_line.given_back - change.bunches > order_line.asked:
-        raise refusal(None, _("As many as were asked for are promised again."), code="rested_on")
-    return undo_hold_change(by=by, change=change)
-
-
-def _first(order_line: OrderLine) -> HoldChange:
-    """The promise made when the order was taken; an empty change where nothing was promised then."""
-    first = order_line.hold.changes.order_by("pk").first()
-    return first if order_line.promised and first else HoldChange()
 
 
 @action("selling")
 def undo_order(*, by: User, order: Order) -> Order:
     """Undo an order of which nothing was packed, given back or left short."""
     order = Order.objects.lock(order)
-    lines = list(OrderLine.objects.with_standing().filter(order=order).select_related("hold").order_by("line"))
+    lines = list(OrderLine.objects.standing().with_standing().filter(order=order).select_related("hold").order_by("line"))
     lock_lines(line.line_id for line in lines)
     if any(line.packed or line.sent or line.kept != line.entered for line in lines):
         raise refusal(None, _("Something of it was packed, sent or given back. Cancel what is left instead."),
                       code="rested_on")
     order = mark_undone(order, by=by)
+    for change in order.said_anew.standing():
+        mark_undone(change, by=by)
     for line in lines:
-        for change in line.hold.changes.standing().order_by("-pk"):
-            undo_hold_change(by=by, change=change)
-        mark_undone(Hold.objects.lock(line.hold), by=by)
+        undo_line(by, line)
     return order
+
+
+def undo_line(by: User, line: OrderLine) -> None:
+    """Take a line's hold back with all that was promised, and what was said of it since."""
+    for more in (*line.laters.standing(), *line.asked_changes.standing()):
+        mark_undone(more, by=by)
+    for change in line.hold.changes.standing().order_by("-pk"):
+        undo_hold_change(by=by, change=change)
+    mark_undone(Hold.objects.lock(line.hold), by=by)
 
 
 def lock_order_line(order_line: OrderLine) -> OrderLine:

@@ -96,7 +96,7 @@ def take_standing_order(*, by: User, standing_order: StandingOrder, on: date, wa
     ]
     return take_order(
         by=by, on=on, customer=standing.customer, way=standing.way, lines=asked, wanted_on=wanted_on,
-        reference=standing.reference, standing_order=standing,
+        reference=standing.reference, standing_order=standing, all_the_same=True,
     )
 
 

@@ -4,6 +4,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
+from django.utils.functional import cached_property
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import CostObject, Fact
@@ -48,6 +49,11 @@ class Order(Fact):
 
     def get_absolute_url(self) -> str:
         return reverse("sales:order", args=[self.pk])
+
+    @cached_property
+    def said(self) -> "Order | OrderChange":
+        """What last said when it is wanted, its reference and its carriage: the latest change, else the order itself."""
+        return self.said_anew.standing().order_by("-on", "-pk").first() or self  # type: ignore[attr-defined]
 
 
 class OrderLine(models.Model):

@@ -11,6 +11,8 @@ from ledger.reckoning.sharing import share_out
 from ledger.reckoning.tax import tax_on, tax_within
 from ledger.sales.models import DispatchLine, InvoiceLine, SaleLine, SaleTaking
 
+from .carriage import shared_over_lines
+
 FOREVER = date.min
 
 
@@ -21,7 +23,8 @@ class IncomeLine:
     `kind` "dried" or "fresh". `movements`: the rows of the stock book it took,
     with bunches each (none for fresh, which has `parting`). `spent_on`: the
     cost object that bears its selling: stall day, else order, else sale. What
-    was credited of a dispatch is taken off, whole lines credited leave nil.
+    was credited of a dispatch is taken off. A dispatch's carriage is shared
+    over its lines by their net value.
     """
 
     on: date
@@ -100,32 +103,50 @@ def _variety(row: SaleLine) -> int | None:
 
 
 def _trade(first: date, last: date) -> Iterable[IncomeLine]:
-    sent = DispatchLine.objects.filter(dispatch__undone_at__isnull=True, dispatch__on__gte=first, dispatch__on__lte=last)
-    sent = sent.select_related("dispatch", "order_line__order", "order_line__line").order_by("dispatch__on", "pk")
-    taxes, credited = _on_papers(first, last)
+    """What was sent, each line with its share of its dispatch's carriage."""
+    rows = DispatchLine.objects.filter(dispatch__undone_at__isnull=True, dispatch__on__gte=first, dispatch__on__lte=last)
+    sent = list(rows.select_related("dispatch", "order_line__order", "order_line__line").order_by("dispatch__on", "pk"))
+    papers = _on_papers(first, last)
+    kept = {row.dispatch_id: row.dispatch.carriage - papers.carriage_credited[row.dispatch_id] for row in sent}
+    carried, carried_tax = shared_over_lines(sent, kept), shared_over_lines(sent, papers.carriage_taxes)
     for row in sent:
         order = row.order_line.order
-        net = row.bunches * row.order_line.price - credited[row.pk]
+        net = row.bunches * row.order_line.price - papers.credited[row.pk] + carried[row.pk]
         yield IncomeLine(
             on=row.dispatch.on, kind="dried", movements=((row.movement_id, row.bunches),), parting=None, net=net,
-            gross=net + taxes[row.pk], way=order.way_id, customer=order.customer_id, spent_on=order.pk,
-            line=row.order_line.line_id, variety=row.order_line.line.variety_id,
+            gross=net + papers.taxes[row.pk] + carried_tax[row.pk], way=order.way_id, customer=order.customer_id,
+            spent_on=order.pk, line=row.order_line.line_id, variety=row.order_line.line.variety_id,
         )
 
 
-def _on_papers(first: date, last: date) -> tuple[dict[int | None, int], dict[int | None, int]]:
-    """By dispatch line: its share of the tax of invoices less credits, and the net credited."""
+@dataclass(frozen=True)
+class _Papers:
+    """By dispatch line, and by dispatch for carriage: the share of the tax of invoices less credits, and the net credited."""
+
+    taxes: dict[int | None, int]
+    credited: dict[int | None, int]
+    carriage_taxes: dict[int, int]
+    carriage_credited: dict[int, int]
+
+
+def _on_papers(first: date, last: date) -> _Papers:
     rows = InvoiceLine.objects.filter(invoice__on__lte=last, invoice__order__dispatches__on__gte=first).distinct()
     papers: dict[int, list[InvoiceLine]] = defaultdict(list)
     for row in rows.select_related("invoice").order_by("invoice__number", "pk"):
         papers[row.invoice_id].append(row)
-    taxes: dict[int | None, int] = defaultdict(int)
-    credited: dict[int | None, int] = defaultdict(int)
+    found = _Papers(defaultdict(int), defaultdict(int), defaultdict(int), defaultdict(int))
     for lines in papers.values():
         paper = lines[0].invoice
         sign = -1 if paper.kind == "credit" else 1
-        nets = [line.net for line in lines]
-        for line, tax in zip(lines, share_out(paper.tax, nets), strict=True):
-            taxes[line.dispatch_line_id] += sign * tax
-            credited[line.dispatch_line_id] += line.net if sign < 0 else 0
-    return taxes, credited
+        for line, tax in zip(lines, share_out(paper.tax, [line.net for line in lines]), strict=True):
+            _note(found, line, sign * tax, line.net if sign < 0 else 0)
+    return found
+
+
+def _note(found: _Papers, line: InvoiceLine, tax: int, credited: int) -> None:
+    if line.carriage_of_id is None:
+        found.taxes[line.dispatch_line_id] += tax
+        found.credited[line.dispatch_line_id] += credited
+    else:
+        found.carriage_taxes[line.carriage_of_id] += tax
+        found.carriage_credited[line.carriage_of_id] += credited

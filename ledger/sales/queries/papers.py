@@ -26,7 +26,7 @@ def lines_to_credit(invoice: Invoice) -> QuerySet:
     """An invoice's lines with `left`: how many can still be credited."""
     credited = total(rows("InvoiceLine"), "credits_line", "quantity")
     lines = rows("InvoiceLine").filter(invoice=invoice, credits_line__isnull=True)
-    return lines.annotate(left=F("quantity") - credited).select_related("dispatch_line").order_by("pk")
+    return lines.annotate(left=F("quantity") - credited).select_related("dispatch_line", "carriage_of").order_by("pk")
 
 
 def on_paper(invoice: Invoice) -> dict[str, Any]:

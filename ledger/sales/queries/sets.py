@@ -7,7 +7,7 @@ from typing import Self
 
 from django.apps import apps
 from django.db import models
-from django.db.models import Case, Exists, F, OuterRef, Q, QuerySet, Value, When
+from django.db.models import Case, Exists, F, OuterRef, Q, QuerySet, Subquery, Value, When
 
 from ledger.drying.queries import total
 from ledger.facts.models import FactQuerySet
@@ -66,25 +66,46 @@ class OrderQuerySet(FactQuerySet):
         """Add `asked`, `kept`, `packed` (not yet sent), `sent` and `to_invoice`, in bunches."""
         link = "order_line__order"
         return self.annotate(
-            asked=total(rows("OrderLine"), "order", "asked"),
+            asked=total(rows("OrderLine").filter(instead_of=None), "order", "asked")
+            + total(rows("AskedChange").standing().filter(order_line__instead_of=None), "order_line__order", "more"),
             kept=total(_hold_changes(), "hold__order_line__order", "bunches"),
             packed=total(rows("Packing").open(), link, "bunches"),
             sent=total(_sent(), link, "bunches"),
             to_invoice=total(_sent(), link, "bunches") - total(_billed(), f"dispatch_line__{link}", "quantity"),
         )
 
+    def as_said(self) -> Self:
+        """Add `wanted_for`: the day it is wanted for as last said."""
+        anew = rows("OrderChange").standing().filter(order=OuterRef("pk")).order_by("-on", "-pk")
+        said = Case(When(Exists(anew), then=Subquery(anew.values("wanted_on")[:1])), default=F("wanted_on"))
+        return self.annotate(wanted_for=said)
+
     def whole(self) -> Self:
         """With the records its row shows."""
-        return self.select_related("customer", "way", "recorded_by")
+        return self.as_said().select_related("customer", "way", "recorded_by")
 
 
 class OrderLineQuerySet(models.QuerySet):
     """Lines of orders and how they stand now."""
 
+    def standing(self) -> Self:
+        """Those of orders that stand, but for what stands in no longer."""
+        return self.filter(hold__undone_at__isnull=True, order__undone_at__isnull=True)
+
     def with_standing(self) -> Self:
-        """Add `entered` (promised in all), `given_back`, `short`, `kept`, `packed`, `to_pack`, `sent`, `invoiced`."""
+        """Add `entered` (promised in all), `given_back`, `short`, `kept`, `packed`, `to_pack`, `sent`, `invoiced`.
+
+        And `wanted` (asked for as last said), `stood_in` (of it, by other lines), `open` (wanted, not promised nor stood in
+        for), `lacking` (open or left short) and `later` (said to come later).
+        """
         by_hold = "hold__order_line"
+        instead = rows("OrderLine").filter(hold__undone_at__isnull=True, instead_of__isnull=False)
+        changed = rows("AskedChange").standing()
+        of_instead = changed.filter(order_line__hold__undone_at__isnull=True)
         return self.annotate(
+            wanted=F("asked") + total(changed, "order_line", "more"),
+            stood_in=total(instead, "instead_of", "asked") + total(of_instead, "order_line__instead_of", "more"),
+            later=total(rows("Later").standing(), "order_line", "bunches"),
             entered=total(_hold_changes("promised"), by_hold, "bunches"),
             given_back=-total(_hold_changes("released"), by_hold, "bunches"),
             short=-total(_hold_changes(*OUTSIDE), by_hold, "bunches"),
@@ -92,29 +113,43 @@ class OrderLineQuerySet(models.QuerySet):
             packed=total(rows("Packing").open(), "order_line", "bunches"),
             sent=total(_sent(), "order_line", "bunches"),
             invoiced=total(_billed(), "dispatch_line__order_line", "quantity"),
-        ).annotate(to_pack=F("kept") - F("packed"))
+        ).annotate(
+            to_pack=F("kept") - F("packed"), open=F("wanted") - F("entered") + F("given_back") - F("stood_in"),
+        ).annotate(lacking=F("open") + F("short"))
 
     def whole(self) -> Self:
         """With the records its row shows."""
-        return self.select_related("line__variety__species", "line__balance", "order__customer", "hold")
+        return self.select_related(
+            "line__variety__species", "line__balance", "order__customer", "hold", "instead_of__line__variety__species"
+        )
 
 
 class ParcelQuerySet(models.QuerySet):
     """Parcels."""
 
     def open(self) -> Self:
-        """Parcels that have not been sent, the oldest first."""
+        """Parcels neither sent nor closed by a report, the oldest first."""
         sent = rows("Dispatch").standing().filter(parcel=OuterRef("pk"))
-        return self.exclude(Exists(sent)).order_by("pk")
+        reported = rows("Reported").standing().filter(handed_over__parcel=OuterRef("pk"))
+        return self.exclude(Exists(sent)).exclude(Exists(reported)).order_by("pk")
+
+    def fillable(self) -> Self:
+        """Open ones that are still here: nobody has them on sale or return."""
+        return self.open().exclude(Exists(rows("HandedOver").standing().filter(parcel=OuterRef("pk"))))
+
+    def out(self) -> Self:
+        """Open ones that a customer has on sale or return."""
+        return self.open().filter(Exists(rows("HandedOver").standing().filter(parcel=OuterRef("pk"))))
 
 
 class PackingQuerySet(FactQuerySet):
     """What was packed."""
 
     def open(self) -> Self:
-        """Packings that stand in parcels not yet sent."""
+        """Packings that stand in parcels neither sent nor closed by a report."""
         sent = rows("Dispatch").standing().filter(parcel=OuterRef("parcel"))
-        return self.standing().exclude(Exists(sent))
+        reported = rows("Reported").standing().filter(handed_over__parcel=OuterRef("parcel"))
+        return self.standing().exclude(Exists(sent)).exclude(Exists(reported))
 
     def whole(self) -> Self:
         """With the records its row shows."""

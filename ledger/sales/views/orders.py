@@ -17,7 +17,7 @@ from ledger.pricing.models import Way
 from ledger.sales import actions
 from ledger.sales.filters import OrderFilter
 from ledger.sales.forms import BunchesForm, OrderForm
-from ledger.sales.models import Customer, Invoice, Order, OrderLine, Packing
+from ledger.sales.models import AskedChange, Customer, Invoice, Order, OrderLine, Packing
 from ledger.sales.queries.offering import chosen, lines_offered, price_texts, said_of_prices
 from ledger.sales.tables import OrderTable
 from ledger.stock.models import HoldChange
@@ -155,7 +155,7 @@ class Cancel(OnOrderLine):
     def initial(self) -> dict[str, Any]:
         return {"bunches": max(self.subject.to_pack, 0) or None, **super().initial()}
 
-    def act(self, form: BunchesForm, **common: Any) -> HoldChange:
+    def act(self, form: BunchesForm, **common: Any) -> AskedChange:
         return actions.cancel(order_line=self.subject, **form.given(), **common)
 
 

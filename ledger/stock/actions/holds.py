@@ -10,15 +10,19 @@ from ledger.facts.models import User
 from ledger.facts.writing import action, keep, mark_undone, record, refusal, require_standing
 from ledger.stock.models import Hold, HoldChange, Line
 from ledger.stock.queries import lowest_free, lowest_kept, lowest_unpromised
+from ledger.stock.queries.seasons import lowest_free_of_season
 
 from .book import lock_lines
 
 
 @action("selling")
-def hold(*, by: User, on: date, line: Line, bunches: int, for_what: str) -> Hold:
-    """Keep bunches of a line for a promise; refuse more than are free from that day on. Nil is allowed."""
+def hold(*, by: User, on: date, line: Line, bunches: int, for_what: str, season: int | None = None) -> Hold:
+    """Keep bunches of a line (of one season only, where asked) for a promise; refuse more than are free from that day on.
+
+    Nil is allowed.
+    """
     lock_lines([line])
-    kept = record(Hold(on=on, line=line, for_what=for_what), by=by)
+    kept = record(Hold(on=on, line=line, for_what=for_what, season=season), by=by)
     if bunches:
         _keep_more(by, kept, on, bunches, HoldChange.Why.PROMISED)
     return kept
@@ -45,6 +49,17 @@ def fill_again(*, by: User, hold: Hold, on: date, bunches: int) -> HoldChange:
 def release(*, by: User, hold: Hold, on: date, bunches: int) -> HoldChange:
     """Give bunches a hold keeps back to anybody."""
     return _keep_less(by, _open(hold, on), on, bunches, HoldChange.Why.RELEASED)
+
+
+@action("selling")
+def forgo(*, by: User, hold: Hold, on: date, bunches: int) -> HoldChange:
+    """Let go what a hold was left short of: it is owed no more. As if filled again and given back at once; nothing moves."""
+    hold = _open(hold, on)
+    short = Hold.objects.with_short().get(pk=hold.pk).short
+    if not 1 <= bunches <= short:
+        raise refusal("bunches", _("It is short of %(short)d only."), code="too_many", short=short)
+    record(HoldChange(hold=hold, on=on, bunches=bunches, why=HoldChange.Why.REFILLED), by=by)
+    return record(HoldChange(hold=hold, on=on, bunches=-bunches, why=HoldChange.Why.RELEASED), by=by)
 
 
 @action("selling")
@@ -86,6 +101,7 @@ def _open(hold: Hold, on: date) -> Hold:
 def _keep_more(by: User, hold: Hold, on: date, bunches: int, why: str) -> HoldChange:
     _require_some(bunches)
     _require_free(hold.line, on, bunches)
+    _require_of_season(hold, on, bunches)
     return _change(by, hold, on, bunches, why)
 
 
@@ -102,6 +118,18 @@ def _require_some(bunches: int) -> None:
 
 def _require_free(line: Line, on: date, bunches: int) -> None:
     _require_at_most(lowest_free(line, on), line, bunches)
+
+
+def _require_of_season(hold: Hold, on: date, bunches: int) -> None:
+    """Refuse more than is on hand of the season asked for and not held for it already."""
+    if hold.season is None:
+        return
+    free = max(lowest_free_of_season(hold.line, hold.season, on), 0)
+    if bunches > free:
+        raise refusal(
+            "bunches", _("Only %(free)d of %(line)s of season %(season)s are free."), code="not_of_season", free=free,
+            line=hold.line, season=str(hold.season),
+        )
 
 
 def _require_at_most(free: int, line: Line, bunches: int) -> None:

@@ -1,0 +1,184 @@
+"""What becomes of an order's lines: promised later, filled again, to come later, stood in for, cancelled in part."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.actions import undo_within
+from ledger.facts.models import User
+from ledger.facts.writing import action, mark_undone, record, refusal
+from ledger.sales.models import AskedChange, Later, OrderLine
+from ledger.stock.actions import fill_again, forgo, hold_more, lock_lines, release, undo_hold_change
+from ledger.stock.models import HoldChange, Line
+from ledger.stock.queries import lowest_free, lowest_kept
+from ledger.stock.queries.seasons import lowest_free_of_season
+
+from .orders import Asked, lock_order_line, promise_line, undo_line
+from .retail import MOST
+
+LACKING = _("Only %(open)d are asked for and not promised.")
+
+@action("selling")
+def promise_more(*, by: User, order_line: OrderLine, on: date, bunches: int) -> HoldChange:
+    """Promise more of what was asked for; never beyond what is asked for now and nothing stands in for."""
+    order_line = lock_order_line(order_line)
+    if bunches > order_line.open:
+        raise refusal("bunches", _("Only %(open)d more were asked for."), code="too_many", open=order_line.open)
+    return hold_more(by=by, hold=order_line.hold, on=on, bunches=bunches)
+
+
+@action("selling")
+def fill(*, by: User, order_line: OrderLine, on: date) -> OrderLine:
+    """Promise of a line what is free: first what was left short, then what was asked for and never promised."""
+    order_line = lock_order_line(order_line)
+    free = free_for(order_line, on)
+    if not order_line.lacking:
+        raise refusal(None, _("All that is asked for is promised."), code="nothing_lacking")
+    if free < 1:
+        raise refusal(None, _("Nothing of %(line)s is free."), code="not_free", line=order_line.line)
+    again = min(order_line.short, free)
+    if again:
+        fill_again(by=by, hold=order_line.hold, on=on, bunches=again)
+    more = min(order_line.open, free - again)
+    if more:
+        hold_more(by=by, hold=order_line.hold, on=on, bunches=more)
+    return order_line
+
+
+def free_for(order_line: OrderLine, on: date) -> int:
+    """How many a line of an order could be promised that day, of the season asked for."""
+    free = lowest_free(order_line.line, on)
+    season = order_line.hold.season
+    return max(free if season is None else min(free, lowest_free_of_season(order_line.line, season, on)), 0)
+
+
+@action("selling")
+def come_later(
+    *, by: User, order_line: OrderLine, on: date, bunches: int, hoped_for: date | None = None
+) -> Later:
+    """Note that so many are to come out of what hangs or waits, hoped for by a day; nothing is promised by it."""
+    order_line = _open_line(order_line, on)
+    if bunches > order_line.lacking:
+        raise refusal("bunches", LACKING, code="too_many", open=order_line.lacking)
+    if hoped_for is not None and hoped_for < on:
+        raise refusal("hoped_for", _("That day is over; hope for a later one."), code="too_early")
+    return record(Later(on=on, order_line=order_line, bunches=bunches, hoped_for=hoped_for), by=by)
+
+
+@action("selling")
+def undo_later(*, by: User, later: Later) -> Later:
+    """Undo what was said to come later."""
+    return undo_within(later, by=by)
+
+
+@action("selling")
+def stand_in(
+    *, by: User, order_line: OrderLine, on: date, line: Line, bunches: int, price: int | None = None
+) -> OrderLine:
+    """Promise another line in the place of what of an order's line is not promised; nothing that was asked for is changed.
+
+    `price`: net of one; None: what the line it stands in for costs.
+    """
+    order_line = _open_line(order_line, on)
+    if line.pk == order_line.line_id:
+        raise refusal("line", _("That is the line itself; promise more of it."), code="same_line")
+    if not 1 <= bunches <= MOST:
+        raise refusal("bunches", _("Give at least one."), code="too_few")
+    if bunches > order_line.lacking:
+        raise refusal("bunches", LACKING, code="too_many", open=order_line.lacking)
+    lock_lines({line.pk, order_line.line_id})
+    if bunches > order_line.open:
+        forgo(by=by, hold=order_line.hold, on=on, bunches=bunches - order_line.open)
+    asked = Asked(line, bunches, bunches)
+    return promise_line(by, order_line.order, asked, on, order_line.price if price is None else price, order_line)
+
+
+@action("selling")
+def undo_stand_in(*, by: User, order_line: OrderLine) -> OrderLine:
+    """Undo a standing in of which nothing was packed, given back or left short: what it stood in for is open again."""
+    line = lock_order_line(order_line)
+    if line.instead_of_id is None:
+        raise refusal(None, _("It was asked for itself. Cancel it instead."), code="not_instead")
+    if line.packed or line.sent or line.kept != line.entered:
+        raise refusal(None, _("Something of it was packed, sent or given back. Cancel what is left instead."),
+                      code="rested_on")
+    undo_line(by, line)
+    return line
+
+
+@action("selling")
+def ask_more(*, by: User, order_line: OrderLine, on: date, bunches: int) -> AskedChange:
+    """Note that the customer wants so many more; promising them is the next step."""
+    order_line = _open_line(order_line, on)
+    if not 1 <= bunches <= MOST - order_line.wanted:
+        raise refusal("bunches", _("Between 1 and %(most)d, please."), code="absurd", most=MOST)
+    if order_line.instead_of_id is not None:
+        raise refusal(None, _("It stands in for another line. Put more in for that one instead."), code="instead")
+    return record(AskedChange(on=on, order_line=order_line, more=bunches), by=by)
+
+
+@action("selling")
+def cancel(*, by: User, order_line: OrderLine, on: date, bunches: int) -> AskedChange:
+    """Note that the customer wants so many fewer: first what is not promised, then what is neither packed nor sent.
+
+    What was promised of it is free for others again.
+    """
+    order_line = _open_line(order_line, on)
+    if bunches < 1:
+        raise refusal("bunches", _("Give at least one."), code="too_few")
+    left = order_line.to_pack + order_line.lacking
+    if bunches > left:
+        raise refusal("bunches", _("Only %(left)d are neither packed nor sent."), code="too_many", left=left)
+    owed = min(max(bunches - order_line.open, 0), order_line.short)
+    if owed:
+        forgo(by=by, hold=order_line.hold, on=on, bunches=owed)
+    back = bunches - min(bunches, order_line.open + owed)
+    released = release(by=by, hold=order_line.hold, on=on, bunches=back) if back else None
+    return record(AskedChange(on=on, order_line=order_line, more=-bunches, released=released), by=by)
+
+
+@action("selling")
+def undo_asked_change(*, by: User, change: AskedChange) -> AskedChange:
+    """Undo a change of what is asked for, with what was given back by it; never below what is promised or stood in for."""
+    order_line = lock_order_line(change.order_line)
+    if change.more > order_line.open:
+        raise refusal(None, _("They are promised already, or another line stands in for them."), code="rested_on")
+    change = mark_undone(AskedChange.objects.lock(change), by=by)
+    if change.released is not None:
+        undo_hold_change(by=by, change=change.released)
+    return change
+
+
+@action("selling")
+def undo_promise(*, by: User, change: HoldChange) -> HoldChange:
+    """Undo a later promise, or a giving back; never so that less is kept than is packed."""
+    order_line = lock_order_line(OrderLine.objects.get(hold=change.hold))
+    whys = {HoldChange.Why.PROMISED, HoldChange.Why.RELEASED}
+    if change.why not in whys or change.pk == _first(order_line).pk or hasattr(change, "asked_change"):
+        raise refusal(None, _("That is part of the order, of a change or of a dispatch. Undo that instead."), code="part_of_more")
+    if change.bunches > order_line.to_pack:
+        raise refusal(None, _("They are packed already. Unpack them first."), code="rested_on")
+    if -change.bunches > order_line.open:
+        raise refusal(None, _("As many as were asked for are promised again."), code="rested_on")
+    return undo_hold_change(by=by, change=change)
+
+
+def _first(order_line: OrderLine) -> HoldChange:
+    """The promise made when the order was taken; an empty change where nothing was promised then."""
+    first = order_line.hold.changes.order_by("pk").first()
+    return first if order_line.promised and first else HoldChange()
+
+
+def give_up(*, by: User, order_line: OrderLine, on: date, bunches: int) -> HoldChange:
+    """Give back, inside a verb, what was promised and cannot be found: it is still asked for."""
+    kept = max(lowest_kept(order_line.hold, on), 0)
+    return release(by=by, hold=order_line.hold, on=on, bunches=min(bunches, kept))
+
+
+def _open_line(order_line: OrderLine, on: date) -> OrderLine:
+    order_line = lock_order_line(order_line)
+    if on < order_line.order.on:
+        raise refusal("on", _("It was ordered only on %(on)s."), code="too_early", on=order_line.order.on)
+    return order_line
