@@ -1,0 +1,222 @@
+"""Orders, parcels and sales kept apart from the program, on the plain book of stock."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, field
+
+from .plain_book import Book, Fact, Place, insist, least
+
+
+@dataclass
+class OrderLine:
+    """So many of a line asked for in an order, and promised when it was taken."""
+
+    order: int
+    line: int
+    asked: int
+    promised: int
+
+
+@dataclass
+class Account(Book):
+    """The whole account. An order line is known by the key of what it keeps."""
+
+    order_lines: dict[int, OrderLine] = field(default_factory=dict)
+    parcels: dict[int, int] = field(default_factory=dict)
+
+    # How an order line stands
+
+    def packings(self, of: int | None = None, parcel: int | None = None) -> list[Fact]:
+        """Packings that stand, of a line or in a parcel; those of a line in parcels not sent."""
+        found = [one for one in self.facts.values() if one.kind == "packing" and one.stands]
+        if parcel is not None:
+            return [one for one in found if one.more["parcel"] == parcel]
+        return [one for one in found if one.more["of"] == of and not self.is_sent(one.more["parcel"])]
+
+    def dispatches(self) -> list[Fact]:
+        return [one for one in self.facts.values() if one.kind == "dispatch" and one.stands]
+
+    def is_sent(self, parcel: int) -> bool:
+        return any(one.more["parcel"] == parcel for one in self.dispatches())
+
+    def sum_of(self, of: int, *whys: str) -> int:
+        return sum(one.bunches for one in self.changes(of) if not whys or one.why in whys)
+
+    def figures(self, of: int) -> dict[str, int]:
+        """Asked, promised, given back, left short, kept, packed and sent of an order line."""
+        return {
+            "asked": self.order_lines[of].asked, "entered": self.sum_of(of, "promised"), "short": self.short(of),
+            "given_back": -self.sum_of(of, "released"), "kept": self.sum_of(of),
+            "packed": sum(one.more["n"] for one in self.packings(of)),
+            "sent": sum(n for one in self.dispatches() for its, n in one.more["lines"] if its == of),
+        }
+
+    # Orders
+
+    def take_order(self, day: int, asked: list[tuple[int, int, int]]) -> int:
+        """(line, asked, promised) of each."""
+        order = self.fact("order", day, lines=[])
+        for line, n, promised in asked:
+            self.keeps[of := self.next()] = (line, day)
+            self.order_lines[of] = OrderLine(order, line, n, promised)
+            self.facts[order].more["lines"].append(of)
+            if promised:
+                self._promise(of, day, promised, "promised")
+        return order
+
+    def _promise(self, of: int, day: int, n: int, why: str) -> int:
+        line, since = self.keeps[of]
+        insist(day >= since, "before it was ordered")
+        insist(n <= self.free(line, day), "not free")
+        return self.keep(of, day, n, why)
+
+    def _insist_ordered(self, of: int) -> None:
+        insist(self.facts[self.order_lines[of].order].stands, "order undone")
+
+    def promise_more(self, of: int, day: int, n: int) -> int:
+        self._insist_ordered(of)
+        now = self.figures(of)
+        insist(n <= now["asked"] - now["entered"] + now["given_back"], "not asked for")
+        return self.fact("promise", day, change=self._promise(of, day, n, "promised"))
+
+    def fill_again(self, of: int, day: int, n: int) -> None:
+        self._insist_ordered(of)
+        insist(n <= self.short(of), "not so short")
+        self._promise(of, day, n, "refilled")
+
+    def cancel(self, of: int, day: int, n: int) -> int:
+        self._insist_ordered(of)
+        now = self.figures(of)
+        insist(day >= self.keeps[of][1] and n <= now["kept"] - now["packed"], "packed, or never promised")
+        insist(n <= self.least_kept(of, day), "not kept then")
+        return self.fact("promise", day, change=self.keep(of, day, -n, "released"))
+
+    def least_kept(self, of: int, day: int) -> int:
+        return max(least([(one.day, one.bunches) for one in self.changes(of)], day), 0)
+
+    # Packing and sending
+
+    def pack(self, of: int, day: int, place: Place, n: int) -> int:
+        self._insist_ordered(of)
+        insist(self.batches[place[0]].line == self.keeps[of][0] and day >= self.keeps[of][1], "another line, or too early")
+        now = self.figures(of)
+        insist(n <= min(now["kept"], self.least_kept(of, day)) - now["packed"], "not promised")
+        order = self.order_lines[of].order
+        unsent = [parcel for parcel, its in self.parcels.items() if its == order and not self.is_sent(parcel)]
+        parcel = unsent[-1] if unsent else self.next()
+        self.parcels[parcel] = order
+        rows = self.post(day, [(place, -n, "moved", None), ((place[0], parcel), n, "moved", None)])
+        return self.fact("packing", day, rows, of=of, parcel=parcel, n=n, batch=place[0])
+
+    def send(self, order: int, day: int) -> int:
+        insist(self.facts[order].stands, "order undone")
+        ready = [one for one, its in self.parcels.items() if its == order and self.packings(parcel=one) and not self.is_sent(one)]
+        insist(bool(ready), "nothing packed")
+        packed: Counter[tuple[int, int]] = Counter()
+        for one in self.packings(parcel=ready[0]):
+            insist(day >= one.day, "packed later")
+            packed[one.more["of"], one.more["batch"]] += one.more["n"]
+        dispatch = self.fact("dispatch", day, parcel=ready[0], order=order, lines=[], used=[], invoiced=False)
+        for of in sorted({of for of, _ in packed}):
+            self._send_line(self.facts[dispatch], of, {batch: n for (its, batch), n in sorted(packed.items()) if its == of})
+        return dispatch
+
+    def _send_line(self, dispatch: Fact, of: int, batches: dict[int, int]) -> None:
+        used = min(sum(batches.values()), self.least_kept(of, dispatch.day))
+        if used:
+            dispatch.more["used"].append(self.keep(of, dispatch.day, -used, "used"))
+        for batch, n in batches.items():
+            place = (batch, dispatch.more["parcel"])
+            dispatch.rows += self.post(dispatch.day, [(place, -n, "sold", None)], promised_too=True)
+            dispatch.more["lines"].append((of, n))
+
+    def invoice(self, order: int, day: int) -> None:
+        """Bill what was sent by a day and not billed; it cannot be undone."""
+        sent = [one for one in self.dispatches() if one.more["order"] == order and one.day <= day and not one.more["invoiced"]]
+        insist(bool(sent), "nothing to bill")
+        for one in sent:
+            one.more["invoiced"] = True
+
+    # Retail
+
+    def sell(self, day: int, line: int, n: int, box: int | None, *, beyond: bool) -> int:
+        """Sell by retail, the oldest first; `beyond`: it happened, whatever the book says."""
+        if not beyond:
+            insist(not (box is not None and self.is_held_back(box, day)) and n <= self.free(line, day), "not free")
+        picked = self._pick(day, line, n, box)
+        missing = n - sum(taken for _, taken in picked)
+        insist(beyond or not missing, "not there")
+        if missing:
+            last, taken = picked.pop() if picked else (self._latest(line, day, box), 0)
+            found = self.found(last, missing, day)
+        sold = [(place, -taken, "sold", None) for place, taken in picked]
+        rows = [*sold, *found, (last, -taken - missing, "sold", None)] if missing else sold
+        keys = self.post(day, rows, promised_too=beyond)
+        return self.fact("sale", day, keys, apart=len(sold))
+
+    def _pick(self, day: int, line: int, n: int, box: int | None) -> list[tuple[Place, int]]:
+        made = {key for key, one in self.batches.items() if one.line == line and one.day <= day}
+        open_to_all = [None, *(at for at in self.shelved if not self.is_held_back(at, day))]
+        boxes = open_to_all if box is None else [box]
+        there = [(batch, at) for batch, at in self.contents() if batch in made and at in boxes]
+        picked = []
+        for place in sorted(there, key=self._oldest_first):
+            taken = min(n, max(least(self.in_place(place), day), 0))
+            if taken:
+                picked.append((place, taken))
+                n -= taken
+        return picked
+
+    def _oldest_first(self, place: Place) -> tuple[int, ...]:
+        batch, box = place
+        return (self.batches[batch].day, batch, box is None, box or 0)
+
+    def _latest(self, line: int, day: int, box: int | None) -> Place:
+        made = [(one.day, key) for key, one in self.batches.items() if one.stands and one.line == line and one.day <= day]
+        insist(bool(made), "none was made by then")
+        return max(made)[1], box
+
+    # Undoing
+
+    def _undo_sale(self, fact: Fact, key: int) -> None:
+        apart = fact.more["apart"]
+        for group in [fact.rows[apart:], *([one] for one in reversed(fact.rows[:apart]))]:
+            if group:
+                self.unpost(group)
+
+    def _undo_packing(self, fact: Fact, key: int) -> None:
+        insist(not self.is_sent(fact.more["parcel"]), "sent")
+        self.unpost(fact.rows)
+
+    def _undo_dispatch(self, fact: Fact, key: int) -> None:
+        insist(not fact.more["invoiced"], "invoiced")
+        for row in fact.rows:
+            self.unpost([row])
+        for change in fact.more["used"]:
+            self._undo_change(change)
+
+    def _undo_change(self, key: int) -> None:
+        change = self.kept[key]
+        insist(change.stands, "undone already")
+        if change.bunches < 0:
+            insist(-change.bunches <= self.not_promised(self.keeps[change.of][0], change.day), "promised to others")
+        else:
+            insist(change.bunches <= self.least_kept(change.of, change.day), "given back")
+        change.stands = False
+
+    def _undo_promise(self, fact: Fact, key: int) -> None:
+        change = self.kept[fact.more["change"]]
+        self._insist_ordered(change.of)
+        now = self.figures(change.of)
+        insist(change.bunches <= now["kept"] - now["packed"], "packed")
+        insist(now["entered"] - now["given_back"] - change.bunches <= now["asked"], "promised again")
+        self._undo_change(change.key)
+
+    def _undo_order(self, fact: Fact, key: int) -> None:
+        for of in fact.more["lines"]:
+            now = self.figures(of)
+            insist(not now["packed"] and not now["sent"] and now["kept"] == now["entered"], "packed, sent, given back or short")
+        for of in sorted(fact.more["lines"], key=lambda of: self.keeps[of][0]):
+            for change in sorted(self.changes(of), key=lambda one: -one.key):
+                self._undo_change(change.key)
