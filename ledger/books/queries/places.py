@@ -9,10 +9,12 @@ from datetime import date
 
 from ledger.costing.queries import Bases, book
 from ledger.reckoning.book import Amounts, Book, Standing, total
+from ledger.reckoning.taking import proportion
+from ledger.sales.queries.out import out_on_return
 
 from ..models import ClosedPlace, YearClose
 
-PUT_RIGHT = "earlier years put right"
+BOXED, OUT, PUT_RIGHT = "boxed", "out on sale or return", "earlier years put right"
 
 
 @dataclass(frozen=True)
@@ -38,13 +40,25 @@ def last_close(on: date) -> YearClose | None:
 
 
 def places_on(on: date, made: Book | None = None) -> dict[str, Place]:
-    """Every place as of a day; what closed days hold now beyond what was frozen is put right apart."""
+    """Every place as of a day; what closed days hold now beyond what was frozen is put right apart.
+
+    Of what is boxed, what customers have on sale or return stands apart: its share of each batch by bunches, halves up.
+    """
     close = last_close(on)
     found: dict[str, Place] = defaultdict(Place)
     if close is not None:
         found[PUT_RIGHT] = Place()
-    for (place, _node, _dated), (_quantity, at) in kept_by_node(made or book(on), Bases(on), close).items():
+    boxed: dict[str, tuple[int, Place]] = defaultdict(lambda: (0, Place()))
+    for (place, node, _dated), (quantity, at) in kept_by_node(made or book(on), Bases(on), close).items():
         found[place] += at
+        if place == BOXED:
+            boxed[node] = (boxed[node][0] + quantity, boxed[node][1] + at)
+    for batch, bunches in out_on_return(on).items():
+        of, whole = boxed[f"batch:{batch}"]
+        if of:
+            out = Place(proportion(whole.paid, bunches, of), proportion(whole.full, bunches, of))
+            found[OUT] += out
+            found[BOXED] += -out
     return {place: found[place] for place in sorted(found)}
 
 
