@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import availability, customers, invoices, orders, own_prices, packing, retail, stall, standing
+from .views import availability, customers, invoices, loading, orders, own_prices, packing, retail, stall, standing
 
 app_name = "sales"
 urlpatterns = [
@@ -15,6 +15,12 @@ urlpatterns = [
     path("stall-days/<int:pk>/", retail.stall_day, name="stall_day"),
     path("stall-days/<int:pk>/undo/", retail.UndoStallDay.as_view(), name="undo_stall_day"),
     path("stall-days/<int:pk>/tin/", stall.CountTin.as_view(), name="count_tin"),
+    path("stall-days/<int:pk>/load/", loading.LoadBoxes.as_view(), name="load_boxes"),
+    path("stall-days/<int:pk>/loading-list/", loading.loading_list_paper, name="loading_list_paper"),
+    path("stall-days/<int:pk>/back/", loading.BringBack.as_view(), name="bring_back"),
+    path("loads/<int:pk>/undo/", loading.UndoLoad.as_view(), name="undo_load"),
+    path("backs/<int:pk>/undo/", loading.UndoBringBack.as_view(), name="undo_bring_back"),
+    path("sell-as-seconds/", loading.SellAsSeconds.as_view(), name="sell_as_seconds"),
     path("tins/<int:pk>/undo/", stall.UndoTin.as_view(), name="undo_tin"),
     path("card-payouts/", stall.CardPayouts.as_view(), name="card_payouts"),
     path("card-payouts/record/", stall.RecordCardPayout.as_view(), name="record_card_payout"),

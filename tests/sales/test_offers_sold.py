@@ -57,7 +57,8 @@ def test_a_price_given_is_left_alone(owner: User) -> None:
     """Neither the list's own price nor another counts towards an offer once it is given; only none does."""
     way, (line,) = at_stall(owner, 450)
     OfferFactory(way=way, lines=[line])
-    sold = [rows(sell(by=owner, on=ON, way=way, lines=[Sold(3, line=line, price=price)])) for price in (None, 450, 440)]
+    given = [Sold(3, line=line, price=price, why="wet") for price in (None, 450, 440)]
+    sold = [rows(sell(by=owner, on=ON, way=way, lines=[one])) for one in given]
     assert sold == [[(3, 450, 150)], [(3, 450, 0)], [(3, 440, 0)]]
 
 

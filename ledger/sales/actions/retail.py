@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
+from typing import Any
 
 from django.utils.translation import gettext_lazy as _
 
@@ -16,10 +17,10 @@ from ledger.growing.models import Lot, Parting
 from ledger.pricing.models import Way
 from ledger.reckoning.offers import Piece
 from ledger.sales.models import Customer, Sale, SaleLine, SaleTaking, StallDay
-from ledger.stock.actions import lock_lines, sell_bunches, undo_movement
-from ledger.stock.models import Line
+from ledger.sales.queries.loading import boxes_away, boxes_of
+from ledger.stock.actions import lock_lines, sell_bunches, undo_movement, undo_run
 
-from .charging import Sold, priced
+from .charging import Charged, Sold, priced
 from .customers import require_named
 
 MOST = 100_000
@@ -50,32 +51,49 @@ def sell(
     *, by: User, on: date, way: Way, lines: Sequence[Sold], stall_day: StallDay | None = None,
     customer: Customer | None = None, note: str = "", beyond_record: bool = False, paid: str = "cash",
 ) -> Sale:
-    """Record a retail sale; `beyond_record`: it happened, whatever the record says is there; `paid`: how the money came."""
-    _check(lines, on, stall_day, customer)
+    """Record a retail sale; `beyond_record`: it happened, whatever the record says is there; `paid`: how the money came.
+
+    At a stall day the boxes loaded for it give first.
+    """
+    check_sold(lines, on, stall_day, customer)
     _lock(lines)
-    sale = record(
-        Sale(
-            cost_object=named_cost_object("sale", str(_("Sale %(key)s"))), on=on, way=way, stall_day=stall_day,
-            customer=customer, rate_bp=tax_rate_on(on), paid=paid, note=note,
-        ),
-        by=by,
-    )
-    for sold, price, pieces in priced(lines, way, on, customer):
-        if sold.lot is not None:
-            _sell_fresh(by, sale, sold.lot, sold.quantity, price)
-        elif sold.line is not None:
-            for piece in pieces:
-                _sell_dried(by, sale, sold, sold.line, price, piece, beyond_record)
+    kept: dict[str, Any] = {"on": on, "way": way, "stall_day": stall_day, "customer": customer, "note": note, "paid": paid}
+    sale = open_sale(by=by, **kept)
+    write_lines(by, sale, lines, beyond_record)
     return sale
 
 
-def _check(lines: Sequence[Sold], on: date, stall_day: StallDay | None, customer: Customer | None) -> None:
+def open_sale(*, by: User, on: date, **kept: Any) -> Sale:
+    """Begin a sale inside a verb, at the tax rate of its day; its lines follow."""
+    key = named_cost_object("sale", str(_("Sale %(key)s")))
+    return record(Sale(cost_object=key, on=on, rate_bp=tax_rate_on(on), **kept), by=by)
+
+
+def write_lines(by: User, sale: Sale, lines: Sequence[Sold], beyond_record: bool) -> None:
+    """Charge the lines of a sale and take what they sold."""
+    where = Where(sale.stall_day, sale.on)
+    for charged, pieces in priced(lines, sale.way, sale.on, sale.customer):
+        if charged.sold.lot is not None:
+            _sell_fresh(by, sale, charged.sold, charged.sold.lot, charged.price)
+        for piece in pieces if charged.sold.line is not None else []:
+            _sell_dried(by, sale, charged, piece, beyond_record, where)
+
+
+class Where:
+    """The boxes a sale takes from first, and those that some other market has with it that day."""
+
+    def __init__(self, stall_day: StallDay | None, on: date) -> None:
+        self.at_hand, self.away = boxes_of(stall_day), boxes_away(on, besides=stall_day)
+
+
+def check_sold(lines: Sequence[Sold], on: date, stall_day: StallDay | None, customer: Customer | None) -> None:
+    """Refuse nothing sold, absurd numbers, parcels, a blanked customer and another day's stall."""
     if not lines:
         raise refusal("lines", _("Say what was sold."), code="no_lines")
     for sold in lines:
         if (sold.line is None) == (sold.lot is None):
             raise refusal("lines", _("Each line names either a bunch line or a harvest lot."), code="dried_or_fresh")
-        if not 1 <= sold.quantity <= MOST:
+        if not (1 <= sold.quantity <= MOST and 1 <= sold.stems_each <= MOST):
             raise refusal("quantity", _("Between 1 and %(most)d, please."), code="absurd", most=MOST)
         if sold.box is not None and sold.box.parcel:
             raise refusal("box", _("Box %(box)s is packed for an order."), code="parcel", box=sold.box)
@@ -94,17 +112,24 @@ def _lock(lines: Sequence[Sold]) -> None:
     lock_lines(sold.line for sold in lines if sold.line)
 
 
-def _sell_fresh(by: User, sale: Sale, lot: Lot, stems: int, price: int) -> None:
+def _sell_fresh(by: User, sale: Sale, sold: Sold, lot: Lot, price: int) -> None:
+    stems = sold.quantity * sold.stems_each
     parting = part(by=by, lot=lot, on=sale.on, way=Parting.Way.SOLD_FRESH, stems=stems)
-    keep(SaleLine(sale=sale, parting=parting, quantity=stems, price=price))
+    keep(SaleLine(sale=sale, parting=parting, quantity=sold.quantity, price=price))
 
 
-def _sell_dried(by: User, sale: Sale, sold: Sold, line: Line, price: int, piece: Piece, beyond_record: bool) -> None:
+def _sell_dried(by: User, sale: Sale, charged: Charged, piece: Piece, beyond_record: bool, where: Where) -> None:
+    sold = charged.sold
+    assert sold.line is not None
     sale_line = keep(
-        SaleLine(sale=sale, line=line, quantity=piece.quantity, price=price, off=piece.off, offer_id=piece.offer)
+        SaleLine(
+            sale=sale, line=sold.line, quantity=piece.quantity, price=charged.price, off=piece.off, offer_id=piece.offer,
+            why=charged.why,
+        )
     )
     taken = sell_bunches(
-        by=by, on=sale.on, line=line, bunches=piece.quantity, box=sold.box, beyond_record=beyond_record
+        by=by, on=sale.on, line=sold.line, bunches=piece.quantity, box=sold.box, batch=sold.batch,
+        beyond_record=beyond_record, at_hand=where.at_hand, away=where.away,
     )
     for movement in taken:
         keep(SaleTaking(sale=sale, line=sale_line, movement=movement))
@@ -112,11 +137,18 @@ def _sell_dried(by: User, sale: Sale, sold: Sold, line: Line, price: int, piece:
 
 @action("selling")
 def undo_sale(*, by: User, sale: Sale) -> Sale:
-    """Undo a sale: what it took is back where it was."""
-    lock_lines(sale.lines.exclude(line=None).values_list("line", flat=True))
+    """Undo a sale: what it took is back where it was; bunches put down to seconds for it are firsts again."""
+    lock_lines([*sale.lines.exclude(line=None).values_list("line", flat=True), *lines_reworked_for(sale)])
     sale = mark_undone(Sale.objects.lock(sale), by=by)
     for parting in Parting.objects.filter(sale_line__sale=sale).order_by("pk"):
         undo_within(parting, by=by)
     for taking in sale.takings.select_related("movement__batch").order_by("-pk"):
         undo_movement(by=by, movement=taking.movement)
+    if sale.rework is not None:
+        undo_run(by=by, run=sale.rework)
     return sale
+
+
+def lines_reworked_for(sale: Sale) -> list[int]:
+    """The lines of the bunches that were put down to seconds for a sale."""
+    return list(sale.rework.drawn.values_list("batch__line", flat=True)) if sale.rework else []

@@ -1,14 +1,15 @@
 """The forms of sales."""
 
 from .customers import BlankForm, CustomerForm
+from .loading import BackForm, LoadForm
 from .orders import BunchesForm, OrderForm
 from .own_prices import OwnPriceForm
 from .packing import PackForm
 from .papers import CreditForm, PaymentForm
-from .retail import SaleForm, StallDayForm
+from .retail import SaleForm, SecondsForm, StallDayForm
 from .stall import CardPayoutForm, TinForm
 
 __all__ = [
-    "BlankForm", "BunchesForm", "CardPayoutForm", "CreditForm", "CustomerForm", "OrderForm", "OwnPriceForm", "PackForm",
-    "PaymentForm", "SaleForm", "StallDayForm", "TinForm",
+    "BackForm", "BlankForm", "BunchesForm", "CardPayoutForm", "CreditForm", "CustomerForm", "LoadForm", "OrderForm",
+    "OwnPriceForm", "PackForm", "PaymentForm", "SaleForm", "SecondsForm", "StallDayForm", "TinForm",
 ]

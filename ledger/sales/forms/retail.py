@@ -9,7 +9,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
-from ledger.facts.forms import VerbForm
+from ledger.facts.forms import MoneyField, VerbForm
 from ledger.facts.ruled import Row
 from ledger.growing.models import Lot
 from ledger.pricing.models import Way
@@ -19,6 +19,7 @@ from ledger.sales.queries.offering import Said
 from ledger.stock.models import Box, Line
 
 from .priced import PricedForm
+from .reasons import PRICE_REASONS, SHOWN, reason_fields, reason_said
 
 
 class StallDayForm(VerbForm):
@@ -30,7 +31,10 @@ class StallDayForm(VerbForm):
 
 
 class SaleForm(PricedForm):
-    """`lines`: (line, how many are there); `lots`: with stems in water; `prices`: by the line's key, as text; `said` beside."""
+    """`lines`: (line, how many are there); `lots`: with stems in water; `prices`: by the line's key, as text; `said` beside.
+
+    `here`: bunches at hand at the stall by the line's key; `fresh`: (stems to a bunch, price) last charged by the lot's key.
+    """
 
     customer = forms.ModelChoiceField(
         queryset=Customer.objects.named(), label=_("Customer"), required=False, empty_label=_("nobody named")
@@ -45,29 +49,42 @@ class SaleForm(PricedForm):
 
     def __init__(
         self, *args: Any, lines: Sequence[tuple[Line, int]], lots: Sequence[Lot], prices: Mapping[int, str],
-        box: Box | None = None, said: Said | None = None, **given: Any,
+        box: Box | None = None, said: Said | None = None, here: Mapping[int, int] | None = None,
+        fresh: Mapping[int, tuple[int, int]] | None = None, **given: Any,
     ) -> None:
         super().__init__(*args, **given)
-        self.lines, self.lots, self.box, self.said = lines, lots, box, said or Said({})
+        self.lines, self.lots, self.box, self.said, self.here = lines, lots, box, said or Said({}), here or {}
+        reason_fields(self, _("Why another price"), PRICE_REASONS, _("Only where a price of the list was typed over."))
         for line, _there in lines:
             self.number(f"n_{line.pk}", _("%(what)s: how many") % {"what": line})
             self.listed(f"price_{line.pk}", _("%(what)s: price of one") % {"what": line}, prices.get(line.pk, ""))
         for lot in lots:
-            self.number(f"stems_{lot.pk}", _("%(what)s: how many stems") % {"what": lot})
-            self.money(f"fresh_{lot.pk}", _("%(what)s: price of one stem") % {"what": lot})
+            each, price = (fresh or {}).get(lot.pk, (1, None))
+            self.number(f"stems_{lot.pk}", _("%(what)s: how many") % {"what": lot})
+            self.number(f"each_{lot.pk}", _("%(what)s: stems in each") % {"what": lot}, initial=each)
+            self.money(f"fresh_{lot.pk}", _("%(what)s: price of one") % {"what": lot})
+            self.fields[f"fresh_{lot.pk}"].initial = MoneyField().prepare_value(price)
 
     def line_rows(self) -> list[Row]:
         """A row for each bunch line."""
-        says = _("%(n)d in it") if self.box else _("%(n)d free")
         return [
-            Row(line, self.said.beside(line, says % {"n": there}), [self[f"n_{line.pk}"], self[f"price_{line.pk}"]])
+            Row(line, self.said.beside(line, self._where(line, there)), [self[f"n_{line.pk}"], self[f"price_{line.pk}"]])
             for line, there in self.lines
         ]
+
+    def _where(self, line: Line, there: int) -> str:
+        """How many are in the box, or at hand and free."""
+        if line.pk in self.here:
+            return str(_("%(here)d here, %(n)d free")) % {"here": self.here[line.pk], "n": there}
+        return str(_("%(n)d in it") if self.box else _("%(n)d free")) % {"n": there}
 
     def lot_rows(self) -> list[Row]:
         """A row for each lot in water."""
         return [
-            Row(lot, _("%(n)d in water") % {"n": lot.stems_in_water}, [self[f"stems_{lot.pk}"], self[f"fresh_{lot.pk}"]])
+            Row(
+                lot, _("%(n)d in water") % {"n": lot.stems_in_water},
+                [self[f"stems_{lot.pk}"], self[f"each_{lot.pk}"], self[f"fresh_{lot.pk}"]],
+            )
             for lot in self.lots
         ]
 
@@ -80,18 +97,40 @@ class SaleForm(PricedForm):
             if given.get(f"stems_{lot.pk}"):
                 self.amount(f"fresh_{lot.pk}")
                 if not self.errors and given[f"fresh_{lot.pk}"] is None:
-                    self.add_error(f"fresh_{lot.pk}", ValidationError(_("Give the price of one stem."), code="no_price"))
+                    self.add_error(f"fresh_{lot.pk}", ValidationError(_("Give the price of one."), code="no_price"))
         return given
 
     def sold(self) -> list[Sold]:
         """What was filled in, a price left as it was shown as none: the action asks the list of that day."""
         given = self.cleaned_data
+        why = reason_said(given, PRICE_REASONS) or (str(SHOWN) if given["as_shown"] else "")
         dried = [
-            Sold(given[f"n_{line.pk}"], line=line, price=self.price_of(f"price_{line.pk}"), box=self.box)
+            Sold(given[f"n_{line.pk}"], line=line, price=self.price_of(f"price_{line.pk}"), box=self.box, why=why)
             for line, _there in self.lines if given[f"n_{line.pk}"]
         ]
         fresh = [
-            Sold(given[f"stems_{lot.pk}"], lot=lot, price=given[f"fresh_{lot.pk}"])
+            Sold(
+                given[f"stems_{lot.pk}"], lot=lot, price=given[f"fresh_{lot.pk}"], stems_each=given.get(f"each_{lot.pk}") or 1
+            )
             for lot in self.lots if given[f"stems_{lot.pk}"]
         ]
         return [*dried, *fresh]
+
+
+class SecondsForm(VerbForm):
+    """Damaged bunches sold as seconds; `lines`: those of which firsts are on hand."""
+
+    line = forms.ModelChoiceField(
+        queryset=Line.objects.none(), label=_("Bunch line"), help_text=_("The firsts that were damaged.")
+    )
+    bunches = forms.IntegerField(label=_("How many"), min_value=1, max_value=100_000)
+    price = MoneyField(
+        label=_("Price of one"), required=False, help_text=_("As damaged. Empty: what the list says for the seconds."),
+    )
+    paid = forms.ChoiceField(label=_("Paid by"), choices=Sale.Paid, widget=forms.RadioSelect, initial=Sale.Paid.CASH)
+    note = forms.CharField(label=_("Note"), max_length=120, required=False)
+    field_order = ["line", "bunches", "price", "paid", "on", "note"]
+
+    def __init__(self, *args: Any, lines: Any, **given: Any) -> None:
+        super().__init__(*args, **given)
+        self.fields["line"].queryset = lines  # type: ignore[attr-defined]

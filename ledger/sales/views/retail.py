@@ -17,12 +17,15 @@ from ledger.sales import actions
 from ledger.sales.filters import SaleFilter, StallDayFilter
 from ledger.sales.forms import SaleForm, StallDayForm
 from ledger.sales.models import Sale, StallDay
+from ledger.sales.queries.changed import changed_at, fresh_before, listed_of_sale
 from ledger.sales.queries.income import totals_of_sale
+from ledger.sales.queries.loading import bunches_at_hand, loads_of
 from ledger.sales.queries.offering import chosen, lots_in_water, price_texts, said_of_prices, selling_rows
 from ledger.sales.queries.tin import tin_of
 from ledger.sales.tables import SaleTable, StallDayTable
 from ledger.stock.models import Box
 
+from .loading import back_of, loading_links, pitch_link
 from .seeing import SEES_TAKINGS, require
 from .stall import tin_links
 
@@ -53,14 +56,17 @@ def stall_day(request: HttpRequest, pk: int) -> HttpResponse:
     day = get_object_or_404(StallDay.objects.whole().with_takings(), pk=pk)
     links = links_for(
         request.user,
-        Link(_("Sell"), f"{reverse('sales:sell')}?stall_day={day.pk}", "selling"),
+        *loading_links(day),
         *tin_links(day),
+        pitch_link(day),
         *spending_links(day.pk),
         Link(_("Undo this stall day"), reverse("sales:undo_stall_day", args=[day.pk]), "selling"),
     )
     sales = day.sales.standing().whole().with_takings().order_by("pk")
     context = {
-        "tin": tin_of(day), "stall_day": day, "sales": sales, "links": links if day.stands else [],
+        "tin": tin_of(day), "stall_day": day, "sales": sales, "loads": loads_of(day), "changed": changed_at(day),
+        "back": back_of(day), "links": links if day.stands else [],
+        "may_sell": request.user.may("selling"),  # type: ignore[union-attr]
         "spending": spending_on(day.cost_object, request.user),
     }
     return render(request, "sales/stall_day.html", context)
@@ -108,6 +114,9 @@ def sale(request: HttpRequest, pk: int) -> HttpResponse:
     require(request, SEES_TAKINGS)
     sale = get_object_or_404(Sale.objects.whole().with_takings(), pk=pk)
     lines = sale.lines.select_related("line__variety__species", "offer", "parting__lot__planting__variety__species")
+    listed = listed_of_sale(lines)
+    for line in lines:
+        line.said = listed.get(line.pk)  # type: ignore[attr-defined]
     undo = Link(_("Undo this sale"), reverse("sales:undo_sale", args=[sale.pk]), "selling")
     context = {
         "sale": sale, "lines": lines, "links": links_for(request.user, undo) if sale.stands else [],
@@ -146,9 +155,12 @@ class Sell(Verb):
         on = self.stall_day.on if self.stall_day else today()
         if self.way is None:
             return {"lines": [], "lots": [], "prices": {}}
+        lots = [] if self.box else lots_in_water(on)
+        here = bunches_at_hand(self.stall_day)
+        rows = selling_rows(self.way, on, self.box)
         return {
-            "lines": selling_rows(self.way, on, self.box), "prices": price_texts(self.way, on), "box": self.box,
-            "lots": [] if self.box else lots_in_water(on), "said": said_of_prices(self.way, on),
+            "lines": sorted(rows, key=lambda row: row[0].pk not in here), "prices": price_texts(self.way, on), "box": self.box,
+            "lots": lots, "said": said_of_prices(self.way, on), "here": here, "fresh": fresh_before(self.way, lots),
         }
 
     def context(self) -> dict[str, Any]:

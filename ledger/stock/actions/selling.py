@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from datetime import date
 
-from django.db.models import Sum
+from django.db.models import Case, F, Sum, Value, When
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import User
@@ -22,20 +23,21 @@ COMES_BACK = {Movement.Kind.SOLD, Movement.Kind.MADE_UP, Movement.Kind.DRAWN}
 @action("selling")
 def sell_bunches(
     *, by: User, on: date, line: Line, bunches: int, box: Box | None = None, batch: Batch | None = None,
-    beyond_record: bool = False,
+    beyond_record: bool = False, at_hand: Collection[Box] = (), away: Collection[Box] = (),
 ) -> list[Movement]:
     """Take bunches of a line out as sold, the oldest batch first; return the rows that took them.
 
     Without a box: from any but parcels and those held back, by shelf and id, the
-    unboxed last. Only free ones, unless `beyond_record`: then promised ones go too, and what the
-    record lacks is posted as found, to be checked, before it is sold.
+    unboxed last; boxes `at_hand` before all others, those that are `away` after them. Only free ones, unless
+    `beyond_record`: then promised ones go too, and what the record lacks is posted as found, to be checked, before it is sold.
     """
     require_some(bunches)
     lock_lines([line])
     if not beyond_record:
         _require_offered(box, on)
         _require_free(line, on, bunches)
-    picked, missing = _pick(_places(line, box, batch, on), on, bunches)
+    places = _places(line, box, batch, on)
+    picked, missing = _pick(_nearest_first(places, at_hand, away), on, bunches)
     if missing and not beyond_record:
         raise refusal("bunches", _("Only %(there)d are there to be taken on that day."), code="too_many", there=bunches - missing)
     rows = [Row(place.batch, place.box, -number, Movement.Kind.SOLD) for place, number in picked]
@@ -43,6 +45,27 @@ def sell_bunches(
         rows = _with_found(rows, line, box, batch, on, missing)
     posted = post(by=by, on=on, rows=rows, takes_promised=beyond_record)
     return [movement for movement in posted if movement.kind == Movement.Kind.SOLD]
+
+
+def pick_bunches(
+    line: Line, on: date, bunches: int, *, at_hand: Collection[Box] = (), away: Collection[Box] = ()
+) -> list[tuple[Content, int]]:
+    """Where so many free bunches of a line would be taken from, as a sale would; refused where there are fewer."""
+    require_some(bunches)
+    _require_free(line, on, bunches)
+    picked, missing = _pick(_nearest_first(_places(line, None, None, on), at_hand, away), on, bunches)
+    if missing:
+        raise refusal("bunches", _("Only %(there)d are there to be taken on that day."), code="too_many", there=bunches - missing)
+    return picked
+
+
+def _nearest_first(places: ContentQuerySet, at_hand: Collection[Box], away: Collection[Box]) -> ContentQuerySet:
+    """The places as they are, those at hand before all others, those that are away after them."""
+    if not at_hand and not away:
+        return places
+    near = Case(When(box__in=at_hand, then=Value(0)), When(box__in=away, then=Value(2)), default=Value(1))
+    shelf = F("box__shelf").asc(nulls_last=True)
+    return places.annotate(near=near).order_by("near", "batch__on", "batch__pk", shelf, "box__code", "pk")
 
 
 def _require_free(line: Line, on: date, bunches: int) -> None:

@@ -1,0 +1,117 @@
+"""Boxes for a stall day: which can be loaded, which are, what was sold there last time."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from django.db.models import Exists, OuterRef, Q, QuerySet, Sum
+
+from ledger.facts.queries import today
+from ledger.growing.models import Lot
+from ledger.sales.models import SaleLine, StallDay, StallLoad
+from ledger.stock.models import Box, Content, Movement
+
+from .offering import price_texts
+
+
+@dataclass(frozen=True)
+class Inside:
+    """Bunches of a batch in a box: their price as text (empty: none), how many of the line were sold last time."""
+
+    content: Content
+    price: str
+    sold_last: int
+
+
+@dataclass(frozen=True)
+class Load:
+    """A box to be loaded, or loaded already, with what is in it now."""
+
+    box: Box
+    inside: Sequence[Inside]
+    load: StallLoad | None = None
+
+    @property
+    def bunches(self) -> int:
+        return sum(one.content.bunches for one in self.inside)
+
+
+def loaded_for(day: StallDay) -> QuerySet[StallLoad]:
+    """The standing loads of a stall day, in walking order of shelves."""
+    loads = StallLoad.objects.standing().filter(stall_day=day)
+    return loads.select_related("box").order_by("box__shelf", "box__code", "pk")
+
+
+def boxes_of(day: StallDay | None) -> list[Box]:
+    """The boxes loaded for a stall day, none for no day."""
+    return [load.box for load in loaded_for(day)] if day else []
+
+
+def boxes_away(on: date, besides: StallDay | None = None) -> list[Box]:
+    """Boxes that some other market has with it that day."""
+    loads = StallLoad.objects.standing().filter(stall_day__on=on, stall_day__undone_at=None)
+    loads = loads.exclude(stall_day=besides) if besides else loads
+    return list(Box.objects.filter(pk__in=loads.values("box")).order_by("pk"))
+
+
+def bunches_at_hand(day: StallDay | None) -> dict[int, int]:
+    """Bunches of each line in the boxes loaded for a stall day, by the line's key."""
+    rows = Content.objects.filter(box__in=boxes_of(day), bunches__gt=0).order_by("batch__line") if day else Content.objects.none()
+    return dict(rows.values_list("batch__line").annotate(n=Sum("bunches")))
+
+
+def can_be_loaded(day: StallDay) -> QuerySet[Box]:
+    """Boxes with something in them that nothing keeps at home: no parcel, not held back, loaded for no market that day."""
+    there = Content.objects.filter(box=OuterRef("pk"), bunches__gt=0)
+    loaded = StallLoad.objects.standing().filter(stall_day__on=day.on, stall_day__undone_at=None).values("box")
+    boxes = Box.objects.on_shelves().filter(Exists(there)).exclude(pk__in=loaded)
+    return boxes.exclude(pk__in=Box.objects.held_back(day.on))
+
+
+def last_time(day: StallDay) -> StallDay | None:
+    """The market of the same name and way before this one, None where it is the first."""
+    earlier = StallDay.objects.standing().filter(name__iexact=day.name, way=day.way, on__lt=day.on)
+    return earlier.order_by("-on", "-pk").first()
+
+
+def sold_at(day: StallDay | None) -> dict[int, int]:
+    """Bunches of each line sold at a stall day, by the line's key."""
+    lines = SaleLine.objects.filter(sale__stall_day=day, sale__undone_at=None).exclude(line=None) if day else None
+    return dict(lines.order_by("line").values_list("line").annotate(n=Sum("quantity"))) if lines is not None else {}
+
+
+def loads_of(day: StallDay) -> list[Load]:
+    """What is loaded, with what each box holds now."""
+    loads = list(loaded_for(day))
+    inside = _inside(day, [load.box for load in loads])
+    return [Load(load.box, inside[load.box_id], load) for load in loads]
+
+
+def to_load(day: StallDay) -> list[Load]:
+    """What could be loaded, in walking order of shelves."""
+    boxes = list(can_be_loaded(day))
+    inside = _inside(day, boxes)
+    return [Load(box, inside[box.pk]) for box in boxes]
+
+
+def _inside(day: StallDay, boxes: Iterable[Box]) -> dict[int, list[Inside]]:
+    prices, sold = price_texts(day.way, day.on), sold_at(last_time(day))
+    found: dict[int, list[Inside]] = defaultdict(list)
+    for content in Content.objects.there().filter(box__in=list(boxes)):
+        line = content.batch.line_id
+        found[content.box_id or 0].append(Inside(content, prices.get(line, ""), sold.get(line, 0)))
+    return found
+
+
+def came_back(day: StallDay) -> tuple[list[Box], list[Content], list[Lot]]:
+    """What may have come back: the loaded boxes, what lies in them or was sold from them, the lots sold fresh with stems left."""
+    boxes = boxes_of(day)
+    moved = Movement.objects.standing().filter(on=day.on, batch=OuterRef("batch"), box=OuterRef("box"))
+    contents = Content.objects.filter(Q(bunches__gt=0) | Exists(moved), box__in=boxes)
+    contents = contents.select_related("box", "batch__line__variety__species").order_by("batch__on", "batch__pk", "pk")
+    sold = SaleLine.objects.filter(sale__stall_day=day, sale__undone_at=None).exclude(parting=None)
+    lots = Lot.objects.in_water(today()).filter(pk__in=sold.values("parting__lot"))
+    return boxes, list(contents), list(lots.select_related("planting__variety__species"))
