@@ -21,7 +21,10 @@ Place = tuple[int, int | None]
 
 @dataclass(frozen=True)
 class Row:
-    """One row to be posted: bunches of a batch in (+) or out (-) of a box (None: not yet boxed)."""
+    """One row to be posted: bunches of a batch in (+) or out (-) of a box (None: not yet boxed).
+
+    `brings_back`: an outgoing row of the book, or one posted before it by the same post.
+    """
 
     batch: Batch
     box: Box | None
@@ -29,7 +32,7 @@ class Row:
     kind: str
     reason: str = ""
     to_check: bool = False
-    brings_back: Movement | None = None
+    brings_back: Movement | Row | None = None
     run: Run | None = None
 
 
@@ -45,7 +48,8 @@ def post(*, by: User, on: date, rows: Sequence[Row], takes_promised: bool = Fals
     contents = lock_contents(places)
     _require_there(places, on)
     _keep_lines(_by_line(rows), balances, on, takes_promised, by)
-    movements = [_record(row, on, by) for row in rows]
+    made: dict[int, Movement] = {}
+    movements = [_record(row, on, by, made) for row in rows]
     _keep_contents(places, contents)
     return movements
 
@@ -143,14 +147,17 @@ def _keep_lines(
         keep(balance)
 
 
-def _record(row: Row, on: date, by: User) -> Movement:
-    return record(
+def _record(row: Row, on: date, by: User, made: dict[int, Movement]) -> Movement:
+    """Record a row; `made`: what the rows before it became, by their identity."""
+    back = made[id(row.brings_back)] if isinstance(row.brings_back, Row) else row.brings_back
+    made[id(row)] = record(
         Movement(
             on=on, batch=row.batch, box=row.box, kind=row.kind, bunches=row.bunches, reason=row.reason,
-            to_check=row.to_check, brings_back=row.brings_back, run=row.run,
+            to_check=row.to_check, brings_back=back, run=row.run,
         ),
         by=by,
     )
+    return made[id(row)]
 
 
 def _keep_contents(places: dict[Place, int], contents: dict[Place, Content]) -> None:

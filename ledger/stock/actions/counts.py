@@ -66,7 +66,10 @@ def found_rows(
 def undo_count(*, by: User, count: StockCount) -> StockCount:
     """Undo a count with all it put right."""
     lock_lines(count.lines.values_list("batch__line", flat=True))
-    count = mark_undone(StockCount.objects.lock(count), by=by)
+    count = StockCount.objects.lock(count)
+    if count.take_end_id is not None:
+        raise refusal(None, _("It was put into the book by a stock-take. Undo the end of that instead."), code="part_of_more")
+    count = mark_undone(count, by=by)
     for line in count.lines.exclude(movement=None).select_related("movement__batch"):
         assert line.movement is not None
         more = found_by_count(line.movement) if line.movement.kind == Movement.Kind.FOUND else []

@@ -6,6 +6,7 @@ from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import Fact
+from ledger.stock.queries.sets import TakeCountedQuerySet
 
 from .book import Movement
 from .boxes import Box
@@ -56,6 +57,8 @@ class TakeCounted(Fact):
     recorded = models.PositiveIntegerField(_("in the record"))
     counted = models.PositiveIntegerField(_("counted"))
 
+    objects = TakeCountedQuerySet.as_manager()
+
     class Meta(Fact.Meta):
         abstract = False
         constraints = [
@@ -68,6 +71,12 @@ class TakeCounted(Fact):
                 fields=["take", "batch"], condition=Q(undone_at__isnull=True, box__isnull=True), name="take_counted_unboxed_once"
             ),
         ]
+
+    def __str__(self) -> str:
+        return str(_("%(n)d of %(batch)s counted")) % {"n": self.counted, "batch": self.batch}
+
+    def get_absolute_url(self) -> str:
+        return self.take.get_absolute_url()
 
     @property
     def over(self) -> int:

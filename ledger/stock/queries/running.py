@@ -57,8 +57,8 @@ def lowest_kept(hold: Hold, on: date) -> int:
     return lowest_from(hold.changes.standing().values_list("on", "bunches"), on)
 
 
-def there_on(box: Box, on: date) -> dict[int, int]:
-    """What the record says is in a box at the end of a day: bunches by the batch's key, none left out but nil."""
+def there_on(box: Box | None, on: date) -> dict[int, int]:
+    """What the record says is in a box (None: not yet boxed) at the end of a day: bunches by the batch's key, nil left out."""
     rows = rows_of("Movement").standing_on(on).filter(box=box).order_by("batch").values_list("batch")
     return {batch: n for batch, n in rows.annotate(n=Sum("bunches")) if n}
 

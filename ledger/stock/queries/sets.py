@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
-from typing import TYPE_CHECKING, Self
+from typing import TYPE_CHECKING, Any, Self
 
 from django.apps import apps
 from django.db import models
@@ -19,6 +19,11 @@ if TYPE_CHECKING:
     from ledger.stock.models import Box, Line
 
 DayChange = tuple[date, int]
+
+
+def place_of(box: Any) -> Coalesce:
+    """The key of a box, nil for what is not yet boxed: two of them compare where NULL would not."""
+    return Coalesce(box, 0, output_field=models.BigIntegerField())
 
 
 def rows_of(model: str) -> QuerySet:
@@ -195,9 +200,9 @@ class MovementQuerySet(FactQuerySet):
     def still_to_check(self) -> Self:
         """Bunches found by a sale beyond the record that no later count has looked at."""
         counted = rows_of("CountLine").filter(
-            count__undone_at__isnull=True, batch=OuterRef("batch"), count__box=OuterRef("box"),
-            count__recorded_at__gt=OuterRef("recorded_at"),
+            count__undone_at__isnull=True, batch=OuterRef("batch"), count__recorded_at__gt=OuterRef("recorded_at"),
         )
+        counted = counted.alias(place=place_of("count__box")).filter(place=place_of(OuterRef("box")))
         return self.standing().filter(to_check=True).exclude(Exists(counted)).order_by("on", "pk")
 
     def with_brought_back(self) -> Self:
@@ -207,6 +212,14 @@ class MovementQuerySet(FactQuerySet):
     def whole(self) -> Self:
         """With the records its row shows."""
         return self.select_related("box", "batch__line__variety__species", "recorded_by")
+
+
+class TakeCountedQuerySet(FactQuerySet):
+    """What was counted for stock-takes."""
+
+    def whole(self) -> Self:
+        """With the records its row shows."""
+        return self.select_related("box", "batch__line__variety__species", "batch__run", "recorded_by")
 
 
 class HoldQuerySet(FactQuerySet):

@@ -1,0 +1,176 @@
+"""What a stock-take covers, what is counted of it, and what it would put right."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from django.db.models import BigIntegerField, Case, Exists, F, OuterRef, Q, Subquery, Sum, Value, When
+from django.db.models.functions import Coalesce
+
+from .sets import BoxQuerySet, ContentQuerySet, TakeCountedQuerySet, place_of, rows_of
+
+if TYPE_CHECKING:
+    from ledger.stock.models import Batch, Box, Line, StockTake, TakeCounted
+
+PlaceKey = tuple[str, str, int]
+
+
+@dataclass
+class CountedRow:
+    """One batch in one place of a stock-take: what the record says now, and what was counted (None: not yet)."""
+
+    batch: Batch
+    there: int = 0
+    counted: TakeCounted | None = None
+
+
+@dataclass
+class TakePlace:
+    """One box (None: what is not yet boxed) of a stock-take with its rows."""
+
+    box: Box | None
+    rows: dict[int, CountedRow]
+
+    @property
+    def key(self) -> int | None:
+        return self.box.pk if self.box else None
+
+    @property
+    def batches_counted(self) -> int:
+        return sum(row.counted is not None for row in self.rows.values())
+
+    @property
+    def bunches_counted(self) -> int:
+        return sum(row.counted.counted for row in self.rows.values() if row.counted)
+
+    @property
+    def is_counted(self) -> bool:
+        """Whether nothing that lies there is left to be counted."""
+        return all(row.counted is not None for row in self.rows.values())
+
+
+@dataclass(frozen=True)
+class Difference:
+    """What counting a batch in a place would put right; `there` bounds what can be missing.
+
+    `record`: what the book now says was there when it was counted. `over` below zero: missing. `found_since`: of what is
+    over, so many a sale beyond the record found already.
+    """
+
+    counted: TakeCounted
+    record: int
+    over: int
+    there: int
+    found_since: int = 0
+
+    @property
+    def posted(self) -> int:
+        """What goes into the book: what is missing at most as far as it is still there."""
+        return max(self.over, -self.there) if self.over < 0 else self.over
+
+    @property
+    def gone_since(self) -> int:
+        """How many that are missing cannot be written off, being there no longer."""
+        return self.posted - self.over if self.over < 0 else 0
+
+
+def covered(take: StockTake) -> ContentQuerySet:
+    """What lies now where a stock-take counts, in the order of the walk: shelf, box, batch; the unboxed last."""
+    rows = rows_of("Content").there().out_of_parcels()
+    if take.line_id is not None:
+        rows = rows.filter(batch__line=take.line_id)
+    elif take.shelf:
+        rows = rows.filter(box__shelf=take.shelf)
+    return rows.annotate(boxed=Case(When(box__isnull=True, then=Value(1)), default=Value(0))).order_by(
+        "boxed", "box__shelf", "box__code", "batch__on", "batch__pk"
+    )
+
+
+def boxes_covered(take: StockTake) -> BoxQuerySet:
+    """The boxes a stock-take of a shelf or of everything walks past, by shelf and id; none for one of a line."""
+    boxes = rows_of("Box").on_shelves()
+    if take.line_id is not None:
+        return boxes.none()
+    return boxes.filter(shelf=take.shelf) if take.shelf else boxes
+
+
+def places_of(take: StockTake) -> list[TakePlace]:
+    """The places of a stock-take with a bunch there or counted there, in the order of the walk."""
+    places: dict[int | None, TakePlace] = {}
+    for content in covered(take):
+        place = places.setdefault(content.box_id, TakePlace(content.box, {}))
+        place.rows[content.batch_id] = CountedRow(content.batch, content.bunches)
+    for counted in rows_of("TakeCounted").standing().filter(take=take).whole().order_by("batch__on", "batch__pk"):
+        place = places.setdefault(counted.box_id, TakePlace(counted.box, {}))
+        row = place.rows.setdefault(counted.batch_id, CountedRow(counted.batch))
+        row.counted = counted
+    return sorted(places.values(), key=_walked)
+
+
+def _walked(place: TakePlace) -> PlaceKey:
+    """Box by box in order of shelf, what is not boxed last."""
+    return (place.box.shelf, place.box.code, 0) if place.box else ("\U0010ffff", "", 0)
+
+
+def empty_boxes(take: StockTake, places: list[TakePlace]) -> BoxQuerySet:
+    """The boxes of a stock-take the record says are empty and nobody has counted anything in."""
+    return boxes_covered(take).exclude(pk__in=[place.key for place in places if place.key])
+
+
+def open_takes() -> Any:
+    """Stock-takes begun and not ended, the first begun first."""
+    ended = rows_of("TakeEnd").standing().filter(take=OuterRef("pk"))
+    return rows_of("StockTake").standing().exclude(Exists(ended)).select_related("line__variety__species").order_by("on", "pk")
+
+
+def is_covered(take: StockTake, box: Box | None, line: Line | None = None) -> bool:
+    """Whether a stock-take counts in a box (None: what is not yet boxed), and bunches of a line there."""
+    if take.line_id is not None:
+        return line is None or take.line_id == line.pk
+    return not take.shelf or (box is not None and box.shelf == take.shelf)
+
+
+def differences(take: StockTake) -> list[Difference]:
+    """What counting has shown place by place, what agrees too; what was counted again by itself since is left out."""
+    rows = with_record(rows_of("TakeCounted").standing().filter(take=take)).filter(counted_since=False).whole()
+    shelf, code = F("box__shelf").asc(nulls_last=True), F("box__code").asc(nulls_last=True)
+    return [_difference(row) for row in rows.order_by(shelf, code, "batch__on", "batch__pk")]
+
+
+def _difference(row: Any) -> Difference:
+    over = row.counted - row.known
+    found = min(max(over, 0), row.found_since)
+    return Difference(row, row.known, over - found, row.there, found)
+
+
+def counted_again(take: StockTake) -> TakeCountedQuerySet:
+    """What was counted for a stock-take and counted again by itself since: the later count stands."""
+    rows = with_record(rows_of("TakeCounted").standing().filter(take=take))
+    return rows.filter(counted_since=True).whole().order_by("batch__on", "batch__pk", "pk")
+
+
+def with_record(rows: TakeCountedQuerySet) -> TakeCountedQuerySet:
+    """Add `known`, `found_since`, `there` and `counted_since` to what was counted.
+
+    `known`: bunches the book now says were there: all rows of earlier days, of its own day those entered by then. What
+    moved afterwards counts for nothing; what is entered late for an earlier day, or undone, does.
+    """
+    moved = rows_of("Movement").standing().filter(batch=OuterRef("batch")).alias(place=place_of("box"))
+    moved = moved.filter(place=place_of(OuterRef("box")))
+    earlier = Q(on__lt=OuterRef("on")) | Q(on=OuterRef("on"), recorded_at__lte=OuterRef("recorded_at"))
+    later = Q(on__gte=OuterRef("on"), recorded_at__gt=OuterRef("recorded_at"))
+    there = rows_of("Content").filter(batch=OuterRef("batch")).alias(place=place_of("box"))
+    counts = rows_of("CountLine").filter(
+        batch=OuterRef("batch"), count__undone_at__isnull=True, count__recorded_at__gt=OuterRef("recorded_at"),
+    )
+    counts = counts.alias(place=place_of("count__box")).filter(place=place_of(OuterRef("box")))
+    return rows.annotate(
+        known=_summed(moved.filter(earlier)), found_since=_summed(moved.filter(later, kind="found", to_check=True)),
+        there=_summed(there.filter(place=place_of(OuterRef("box")))), counted_since=Exists(counts),
+    )
+
+
+def _summed(rows: Any) -> Coalesce:
+    sums = rows.order_by().values("batch").annotate(sum_of=Sum("bunches")).values("sum_of")
+    return Coalesce(Subquery(sums, output_field=BigIntegerField()), 0, output_field=BigIntegerField())

@@ -1,0 +1,440 @@
+"""Stock-takes: counted box by box, put into the book together."""
+
+from datetime import date
+
+import pytest
+from django.core.exceptions import PermissionDenied
+
+from ledger.stock.actions import (
+    begin_take,
+    count_box,
+    count_in_take,
+    draw,
+    end_take,
+    hold,
+    move,
+    sell_bunches,
+    undo_count,
+    undo_counted,
+    undo_end_take,
+    undo_movement,
+    undo_run,
+    undo_take,
+    write_off,
+)
+from ledger.stock.models import Balance, CountLine, Movement, StockCount, TakeCounted
+from ledger.stock.queries import counted_again, differences, open_takes, places_of
+from tests.factories.stock import BoxFactory, LineFactory, batch_of, run_of, there
+from tests.refusals import refused
+
+AUGUST_1, AUGUST_5, AUGUST_6, AUGUST_9 = date(2024, 8, 1), date(2024, 8, 5), date(2024, 8, 6), date(2024, 8, 9)
+
+
+@pytest.fixture
+def take(owner):
+    """A stock-take of everything, begun on the 5th."""
+    return begin_take(by=owner, on=AUGUST_5)
+
+
+def counted(by, take, box, numbers, *, on=AUGUST_5):
+    """What was counted in a box."""
+    return count_in_take(by=by, on=on, take=take, box=box, counted=numbers)
+
+
+def end(by, take, *, on=AUGUST_6, why="mice"):
+    """The stock-take put into the book, one reason for all."""
+    return end_take(by=by, on=on, take=take, reasons={one.counted.pk: why for one in differences(take)})
+
+
+def posted(kind):
+    """Rows of one kind in the stock book: batch, bunches, what they bring back."""
+    rows = Movement.objects.standing().filter(kind=kind).order_by("pk")
+    return [(row.batch, row.bunches, row.brings_back) for row in rows]
+
+
+def test_nothing_is_put_right_before_the_end(hand, line, box, batch, take):
+    """Seventeen of twenty counted on the 5th, written off on the 6th."""
+    [row] = counted(hand, take, box, {batch: 17})
+    assert (row.recorded, row.counted, row.over) == (20, 17, -3)
+    assert there(batch) == [(box.code, 20)]
+
+    done = end_take(by=hand, on=AUGUST_6, take=take, reasons={row.pk: "mice"})
+
+    written = Movement.objects.get(kind="written_off")
+    assert (written.bunches, written.reason, written.on, written.box) == (-3, "mice", AUGUST_6, box)
+    [of_box] = done.counts.all()
+    assert (of_box.box, of_box.on) == (box, AUGUST_6)
+    assert of_box.lines.values_list("recorded", "counted", "movement").get() == (20, 17, written.pk)
+    assert Balance.objects.get(pk=line.pk).on_hand == 17
+
+
+def test_what_was_sold_after_counting_changes_no_difference(owner, line, box, batch, take):
+    """Twenty recorded, eighteen counted, five sold, then ended: two missing, thirteen left."""
+    counted(owner, take, box, {batch: 18})
+    sell_bunches(by=owner, on=AUGUST_5, line=line, bunches=5)
+
+    [one] = differences(take)
+    assert (one.record, one.over, one.there) == (20, -2, 15)
+    end(owner, take)
+
+    assert there(batch) == [(box.code, 13)]
+
+
+def test_what_moved_on_between_two_boxes_is_missed_in_neither(owner, box, batch, take):
+    """Six go from a counted box into one that is counted later: all agree."""
+    other = BoxFactory(shelf="B1")
+    counted(owner, take, box, {batch: 20})
+    move(by=owner, on=AUGUST_5, batch=batch, bunches=6, source=box, target=other)
+    counted(owner, take, other, {batch: 6}, on=AUGUST_6)
+
+    assert [one.over for one in differences(take)] == [0, 0]
+    end(owner, take, why="")
+
+    assert there(batch) == [(box.code, 14), (other.code, 6)]
+
+
+def test_what_is_entered_late_for_an_earlier_day_is_not_missing(owner, box, batch, take):
+    """Four were drawn on the 1st and entered only after sixteen were counted on the 5th."""
+    counted(owner, take, box, {batch: 16})
+    draw(by=owner, on=AUGUST_1, batch=batch, box=box, bunches=4, reason="display")
+
+    [one] = differences(take)
+
+    assert (one.counted.recorded, one.record, one.over) == (20, 16, 0)
+
+
+def test_what_a_sale_beyond_the_record_found_is_not_found_twice(owner, line, box, batch, take):
+    """Twenty-three counted of twenty; twenty-two sold, two of them beyond the record: one is left and one is found."""
+    counted(owner, take, box, {batch: 23})
+    sell_bunches(by=owner, on=AUGUST_5, line=line, bunches=22, box=box, beyond_record=True)
+
+    [one] = differences(take)
+    assert (one.over, one.found_since) == (1, 2)
+    end(owner, take)
+
+    assert there(batch) == [(box.code, 1)]
+    assert not Movement.objects.still_to_check()
+
+
+def test_less_is_there_than_is_missing(owner, line, box, batch, take):
+    """Eight missing, fifteen sold since: five are still there to be written off, three are not."""
+    counted(owner, take, box, {batch: 12})
+    sell_bunches(by=owner, on=AUGUST_5, line=line, bunches=15)
+
+    [one] = differences(take)
+    assert (one.over, one.posted, one.gone_since) == (-8, -5, 3)
+    end(owner, take)
+
+    assert posted("written_off") == [(batch, -5, None)]
+    assert there(batch) == []
+
+
+def test_nothing_at_all_is_there_any_more(owner, line, box, batch, take):
+    """Eight missing, all twenty sold since: nothing is written off, the count stands beside it."""
+    counted(owner, take, box, {batch: 12})
+    sell_bunches(by=owner, on=AUGUST_5, line=line, bunches=20)
+
+    end(owner, take)
+
+    assert posted("written_off") == []
+    assert CountLine.objects.values_list("recorded", "counted", "movement").get() == (20, 12, None)
+
+
+def test_missing_bunches_were_promised(owner, line, box, batch, take):
+    """Eighteen of twenty promised, five missing: the latest promise is three short."""
+    first = hold(by=owner, on=AUGUST_1, line=line, bunches=10, for_what="shop")
+    last = hold(by=owner, on=AUGUST_1, line=line, bunches=8, for_what="wedding")
+    counted(owner, take, box, {batch: 15})
+
+    done = end(owner, take)
+
+    assert last.changes.get(why="short").bunches == -3
+    assert not first.changes.filter(why="short")
+    undo_end_take(by=owner, end=done)
+    assert not last.changes.standing().filter(why="short")
+    assert Balance.objects.values_list("on_hand", "held").get(pk=line.pk) == (20, 18)
+
+
+def test_found_bunches_bring_back_the_last_shortage(owner, box, batch, take):
+    """Three missed on the 1st, then five found: three come back, two are new."""
+    missed = count_box(by=owner, on=AUGUST_1, box=box, counted={batch: 17}).lines.get().movement
+    counted(owner, take, box, {batch: 22})
+
+    end(owner, take)
+
+    assert posted("found") == [(batch, 3, missed), (batch, 2, None)]
+    assert there(batch) == [(box.code, 22)]
+
+
+def test_what_is_missing_here_and_found_there_is_the_same(owner, line, box, batch, take):
+    """Four missing in one box and six over in another: four come back, no promise is short, and all is undone as one."""
+    other, kept = BoxFactory(shelf="B1"), hold(by=owner, on=AUGUST_1, line=line, bunches=20, for_what="wedding")
+    counted(owner, take, other, {batch: 6})
+    counted(owner, take, box, {batch: 16})
+
+    done = end(owner, take)
+
+    missing = Movement.objects.get(kind="written_off")
+    assert (missing.box, missing.bunches) == (box, -4)
+    assert posted("found") == [(batch, 4, missing), (batch, 2, None)]
+    assert there(batch) == [(box.code, 16), (other.code, 6)]
+    assert not kept.changes.filter(why="short")
+
+    undo_end_take(by=owner, end=done)
+    assert there(batch) == [(box.code, 20)]
+    assert not StockCount.objects.standing()
+    assert Balance.objects.values_list("on_hand", "held").get(pk=line.pk) == (20, 20)
+
+
+def test_several_batches_and_what_is_not_boxed(owner, line, box, batch, take):
+    """One count a box, one for what is not boxed; each batch its own row and reason."""
+    loose, other = batch_of(line, 5), batch_of(LineFactory(stems=10, colour="white"), 8, box=box)
+    counted(owner, take, box, {batch: 19, other: 9})
+    counted(owner, take, None, {loose: 3})
+
+    whys = {one.counted.pk: f"why {one.counted.counted}" for one in differences(take)}
+    done = end_take(by=owner, on=AUGUST_6, take=take, reasons=whys)
+
+    assert [(count.box, count.lines.count()) for count in done.counts.order_by("pk")] == [(box, 2), (None, 1)]
+    rows = Movement.objects.filter(count_line__isnull=False).order_by("pk").values_list("batch", "box", "bunches", "reason")
+    assert list(rows) == [
+        (batch.pk, box.pk, -1, "why 19"), (loose.pk, None, -2, "why 3"), (other.pk, box.pk, 1, "why 9"),
+    ]
+    assert str(done.counts.get(box=None)) == "Count of what is not boxed, 2024-08-06"
+
+
+def test_a_batch_the_record_does_not_know_there_is_found(owner, line, box, batch, take):
+    """Two of a batch that lies elsewhere by the record."""
+    other = batch_of(line, 5)
+    counted(owner, take, box, {batch: 20, other: 2})
+
+    end(owner, take)
+
+    assert there(batch, other) == [(box.code, 20), (box.code, 2), ("", 5)]
+
+
+def test_a_recount_undoes_the_earlier_count(owner, box, batch, take):
+    """Seventeen, then nineteen: one missing."""
+    [first] = counted(owner, take, box, {batch: 17})
+    [again] = counted(owner, take, box, {batch: 19}, on=AUGUST_6)
+
+    first.refresh_from_db()
+    assert not first.stands
+    assert again.replaces == first
+    assert [one.over for one in differences(take)] == [-1]
+
+
+def test_a_box_counted_by_itself_since_is_left_as_that_count_says(owner, box, batch, take):
+    """Seventeen for the stock-take, eighteen for the box alone: only two are written off."""
+    counted(owner, take, box, {batch: 17})
+    count_box(by=owner, on=AUGUST_5, box=box, counted={batch: 18})
+
+    assert [one.counted for one in counted_again(take)] == [17]
+    assert differences(take) == []
+    end(owner, take)
+
+    assert there(batch) == [(box.code, 18)]
+
+
+def test_two_stock_takes_write_nothing_off_twice(owner, box, batch, take):
+    """Both counted seventeen of twenty; the first one ended wrote off three."""
+    other = begin_take(by=owner, on=AUGUST_5, shelf="A1")
+    counted(owner, take, box, {batch: 17})
+    counted(owner, other, box, {batch: 17})
+
+    end(owner, take)
+    end(owner, other)
+
+    assert posted("written_off") == [(batch, -3, None)]
+
+
+def test_an_undone_end_can_be_counted_on(owner, box, batch, take):
+    """Seventeen, put into the book and taken out again; then eighteen."""
+    counted(owner, take, box, {batch: 17})
+    done = end(owner, take)
+    assert list(open_takes()) == []
+
+    undo_end_take(by=owner, end=done)
+    assert list(open_takes()) == [take]
+    assert there(batch) == [(box.code, 20)]
+
+    counted(owner, take, box, {batch: 18}, on=AUGUST_6)
+    end(owner, take, on=AUGUST_9)
+    assert there(batch) == [(box.code, 18)]
+
+
+def test_an_end_that_agrees_everywhere_is_undone_too(owner, box, batch, take):
+    """Nothing was put right, nothing is taken out."""
+    counted(owner, take, box, {batch: 20})
+    done = end(owner, take)
+
+    undo_end_take(by=owner, end=done)
+
+    assert list(open_takes()) == [take]
+
+
+def test_a_part_of_an_ended_stock_take_is_undone_with_its_end(owner, box, batch, take):
+    """Neither its counts nor its rows nor what was counted, nor the stock-take itself."""
+    [row] = counted(owner, take, box, {batch: 17})
+    done = end(owner, take)
+
+    with refused("part_of_more"):
+        undo_count(by=owner, count=done.counts.get())
+    with refused("rested_on"):
+        undo_movement(by=owner, movement=Movement.objects.get(kind="written_off"))
+    with refused("ended"):
+        undo_counted(by=owner, counted=row)
+    with refused("rested_on"):
+        undo_take(by=owner, take=take)
+
+
+def test_what_was_found_and_sold_keeps_its_end(owner, line, box, batch, take):
+    """Two found, all twenty-two sold."""
+    counted(owner, take, box, {batch: 22})
+    done = end(owner, take)
+    sell_bunches(by=owner, on=AUGUST_9, line=line, bunches=22)
+
+    with refused("not_there_then"):
+        undo_end_take(by=owner, end=done)
+
+
+def test_an_open_stock_take_is_undone_with_all_that_was_counted(owner, box, batch, take):
+    """Nothing is left of it, and nothing more is counted for it."""
+    counted(owner, take, box, {batch: 17})
+
+    undo_take(by=owner, take=take)
+
+    assert not TakeCounted.objects.standing()
+    with refused("undone"):
+        counted(owner, take, box, {batch: 17})
+
+
+def test_one_count_is_undone_alone(owner, box, batch, take):
+    """It is not yet counted then."""
+    [row] = counted(owner, take, box, {batch: 17})
+    undo_counted(by=owner, counted=row)
+
+    with refused("nothing_counted"):
+        end(owner, take)
+
+
+def test_what_is_missing_wants_a_reason(owner, box, batch, take):
+    """What is over needs none; then the day of the stock-take is said."""
+    other = batch_of(LineFactory(stems=10, colour="white"), 8, box=box)
+    counted(owner, take, box, {batch: 17, other: 9})
+
+    with refused("no_reason"):
+        end(owner, take, why=" ")
+    assert not Movement.objects.filter(count_line__isnull=False)
+
+
+def test_days_do_not_run_backwards(owner, line, box, batch, take):
+    """Not counted before it began or the batch was made, not ended before the last count."""
+    with refused("too_early"):
+        counted(owner, take, box, {batch: 17}, on=AUGUST_1)
+    late = batch_of(line, 3, on=AUGUST_9)
+    with refused("too_early"):
+        counted(owner, take, box, {late: 3}, on=AUGUST_6)
+    counted(owner, take, box, {batch: 17}, on=AUGUST_9)
+    with refused("too_early"):
+        end(owner, take, on=AUGUST_6)
+
+
+def test_only_what_a_stock_take_covers_is_counted_for_it(owner, line, box, batch):
+    """A shelf has its boxes and nothing unboxed; a line its bunches wherever they lie."""
+    other = LineFactory(stems=10, colour="white")
+    elsewhere = batch_of(other, 4, box=BoxFactory(shelf="B1"))
+    shelf, of_line = begin_take(by=owner, on=AUGUST_5, shelf=" A1 "), begin_take(by=owner, on=AUGUST_5, line=line)
+
+    assert (shelf.shelf, str(shelf), str(of_line)) == ("A1", "Stock-take of A1, 2024-08-05", f"Stock-take of {line}, 2024-08-05")
+    for take, place, one in ((shelf, elsewhere.contents.get().box, elsewhere), (shelf, None, batch), (of_line, box, elsewhere)):
+        with refused("not_in_take"):
+            counted(owner, take, place, {one: 1})
+    counted(owner, of_line, None, {batch: 1})
+    counted(owner, shelf, box, {elsewhere: 1})
+
+
+def test_absurd_stock_takes_are_refused(owner, line, box, batch, take):
+    """No such shelf, a shelf and a line at once, below nil, nothing, a parcel, a batch that is undone."""
+    with refused("no_such_shelf"):
+        begin_take(by=owner, on=AUGUST_5, shelf="Z9")
+    with refused("shelf_and_line"):
+        begin_take(by=owner, on=AUGUST_5, shelf="A1", line=line)
+    with refused("negative"):
+        counted(owner, take, box, {batch: -1})
+    with refused("nothing_counted"):
+        counted(owner, take, box, {})
+    with refused("parcel"):
+        counted(owner, take, BoxFactory(parcel=True), {batch: 1})
+    with refused("nothing_counted"):
+        end(owner, take)
+
+
+def test_a_run_that_was_counted_is_not_undone(owner, line, box, batch, take):
+    """The count comes first; of an undone run nothing is counted."""
+    run = run_of(line, 4, box=box)
+    [row] = counted(owner, take, box, {run.batches.get(): 3})
+    with refused("rested_on"):
+        undo_run(by=owner, run=run)
+
+    undo_counted(by=owner, counted=row)
+    undo_run(by=owner, run=run)
+    with refused("undone"):
+        counted(owner, take, box, {run.batches.get(): 3})
+
+
+def test_the_walk_goes_by_shelf_the_unboxed_last(owner, line, box, batch, take, django_assert_num_queries):
+    """Three boxes, one counted, one where something was found that the record does not know."""
+    first, last = BoxFactory(shelf="A0"), BoxFactory(shelf="C1")
+    batch_of(line, 5), batch_of(line, 6, box=last)
+    counted(owner, take, box, {batch: 20})
+    counted(owner, take, first, {batch: 1})
+
+    with django_assert_num_queries(2):
+        places = places_of(take)
+
+    assert [(place.key, place.is_counted, place.bunches_counted) for place in places] == [
+        (first.pk, True, 1), (box.pk, True, 20), (last.pk, False, 0), (None, False, 0),
+    ]
+
+
+def test_differences_ask_once_however_many(owner, line, box, batch, take, django_assert_num_queries):
+    """One statement for one and for four."""
+    counted(owner, take, box, {batch: 20, **{batch_of(line, n, box=box): n for n in (1, 2, 3)}})
+
+    with django_assert_num_queries(1):
+        assert len(differences(take)) == 4
+
+
+def test_the_second_press_counts_and_ends_once(owner, box, batch, take):
+    """One form each."""
+    given = {"by": owner, "on": AUGUST_5, "take": take, "box": box, "counted": {batch: 17}, "key": "count"}
+    assert count_in_take(**given) == count_in_take(**given)
+    why = {one.counted.pk: "mice" for one in differences(take)}
+
+    assert end_take(by=owner, on=AUGUST_6, take=take, reasons=why, key="end") == end_take(
+        by=owner, on=AUGUST_6, take=take, reasons=why, key="end"
+    )
+    assert posted("written_off") == [(batch, -3, None)]
+    with refused("ended"):
+        end(owner, take)
+
+
+def test_a_seller_takes_no_stock(seller, owner, box, batch, take):
+    """Boxes are the hand's."""
+    with pytest.raises(PermissionDenied):
+        begin_take(by=seller, on=AUGUST_5)
+    with pytest.raises(PermissionDenied):
+        counted(seller, take, box, {batch: 1})
+    with pytest.raises(PermissionDenied):
+        end_take(by=seller, on=AUGUST_5, take=take, reasons={})
+
+
+def test_a_write_off_after_counting_is_no_second_one(owner, box, batch, take):
+    """Twenty counted; two written off since by hand: nothing is missing."""
+    counted(owner, take, box, {batch: 20})
+    write_off(by=owner, on=AUGUST_5, batch=batch, box=box, bunches=2, reason="mice")
+
+    end(owner, take)
+
+    assert there(batch) == [(box.code, 18)]
