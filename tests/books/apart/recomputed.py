@@ -3,8 +3,8 @@
 It knows only what `season.py` does: plantings cleared, lots parted whole, hangings all down, runs of one output. What
 was spent on a node stays with its planting whatever was lost on the way; runs of one variety part by stems, others,
 and what is made of bunches, by what each part had cost; income of a sale is its gross less tax on the whole sale,
-shared by amount in whole minor units, largest remainders first. What a made-up piece sold cost besides its stems and
-bunches, its selling included, comes off its income and off the cost alike.
+shared by amount in whole minor units, largest remainders first, as is a parcel's carriage. What a made-up piece sold
+cost besides its stems and bunches, its selling included, comes off its income and off the cost alike.
 """
 
 from __future__ import annotations
@@ -68,8 +68,10 @@ TAKEN = """
     JOIN stock_movement move ON move.id = taking.movement_id
 """
 SENT = """
-    SELECT wanted.order_id, sent.bunches * wanted.price, move.batch_id FROM sales_dispatchline sent
+    SELECT dispatch.id, wanted.order_id, dispatch.carriage, sent.bunches * wanted.price, move.batch_id
+    FROM sales_dispatchline sent JOIN sales_dispatch dispatch ON dispatch.id = sent.dispatch_id
     JOIN sales_orderline wanted ON wanted.id = sent.order_line_id JOIN stock_movement move ON move.id = sent.movement_id
+    ORDER BY dispatch.id, sent.id
 """
 IN_BOXES = "SELECT batch_id, SUM(bunches) FROM stock_content GROUP BY batch_id"
 
@@ -210,8 +212,10 @@ class Recomputed:
             for (_sale, bears, _rate, line, _amount, parting), net in zip(sale, nets(sale), strict=True):
                 whose = {self.of_parting[parting]: Fraction(1)} if parting else self.whose(taken[line])
                 sold[bears].append((net, whose, self.take_off(taken[line])))
-        for order, net, batch in ask(SENT):
-            sold[order].append((net, self.of_batch[batch], False))
+        for parcel in by_first(ask(SENT)):
+            carried = shared(parcel[0][2], [row[3] for row in parcel])
+            for (_dispatch, order, _carriage, net, batch), more in zip(parcel, carried, strict=True):
+                sold[order].append((net + more, self.of_batch[batch], False))
         for bears, lines in sold.items():
             whole = sum(net for net, *_ in lines)
             for net, whose, made_up in lines:
@@ -278,8 +282,13 @@ def nets(sale: Sequence[Any]) -> list[int]:
     amounts, rate = [row[4] for row in sale], sale[0][2]
     whole = sum(amounts)
     tax = int(Fraction(whole * rate, 10_000 + rate) + Fraction(1, 2))
-    exact = [Fraction(tax * amount, whole) for amount in amounts]
+    return [amount - share for amount, share in zip(amounts, shared(tax, amounts), strict=True)]
+
+
+def shared(total: int, amounts: Sequence[int]) -> list[int]:
+    """A total shared by amount in whole minor units, largest remainders first, ties to the earlier."""
+    exact = [Fraction(total * amount, sum(amounts)) for amount in amounts]
     shares = [int(one) for one in exact]
-    for place in sorted(range(len(exact)), key=lambda one: (shares[one] - exact[one], one))[: tax - sum(shares)]:
+    for place in sorted(range(len(exact)), key=lambda one: (shares[one] - exact[one], one))[: total - sum(shares)]:
         shares[place] += 1
-    return [amount - share for amount, share in zip(amounts, shares, strict=True)]
+    return shares

@@ -142,7 +142,7 @@ class Season:
         way = pricing.add_way(by=self.by, name="Florists", with_tax=False, trade=True)
         customer = sales.add_customer(by=self.by, name="Corner flowers")
         asked = [sales.Asked(self.tens, 5, price=433), sales.Asked(self.mixed, 12, price=571)]
-        order = sales.take_order(by=self.by, on=FAIR, customer=customer, way=way, lines=asked)
+        order = sales.take_order(by=self.by, on=FAIR, customer=customer, way=way, lines=asked, carriage=797)
         for line, batch, bunches in zip(order.lines.order_by("pk"), self.batches, (5, 9), strict=True):
             sales.pack(by=self.by, order_line=line, on=SENT, batch=batch, box=self.box, bunches=bunches)
         sales.send(by=self.by, order=order, on=SENT)
