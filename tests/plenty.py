@@ -190,12 +190,20 @@ def _trade(by: User, plenty: Plenty) -> None:
 
 
 def _hold_stall(by: User, plenty: Plenty, day: StallDay) -> None:
-    """A stall day's tin before the first sale, and a card payout with a fee; another day, still bare."""
+    """A stall day's tin, a card payout with a fee; another day with a box loaded; one put away after."""
     sales.count_tin(by=by, stall_day=day, when="before", amount=AMOUNTS["float"])
     sales.record_card_payout(
         by=by, on=day.on, way=day.way, first_day=day.on, last_day=day.on, gross=AMOUNTS["payout"], fee=AMOUNTS["fee"]
     )
-    sales.open_stall_day(by=by, on=day.on, name="Sunday", way=day.way)
+    fair = sales.open_stall_day(by=by, on=date(2025, 7, 6), name="Fair", way=day.way)
+    box, batch = plenty.thread.box, plenty.thread.batch
+    sales.load_boxes(by=by, stall_day=fair, boxes=[box])
+    counted = [sales.BackBunches(batch, box.contents.get(batch=batch).bunches)]
+    stems = [sales.BackStems(plenty.made["lot"], thrown=1)]
+    boxes = [sales.BackBox(box, counted)]
+    sales.bring_back(by=by, on=fair.on, stall_day=fair, boxes=boxes, stems=stems, why="wilted")
+    sunday = sales.open_stall_day(by=by, on=day.on, name="Sunday", way=day.way)
+    sales.load_boxes(by=by, stall_day=sunday, boxes=[batch.contents.exclude(box=None).exclude(box=box).get().box])
 
 
 def _come_round(by: User, plenty: Plenty) -> None:

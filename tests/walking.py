@@ -29,7 +29,7 @@ TYPED = {
     "costing:plan_overheads": {"year": 2026}, "stock:add_line": {"stems": 7, "name": "Posy"}, "growing:cut": {"stems": 20},
     "drying:note_reading": {"humidity_percent": 55}, "drying:hang": {"stems": 1},
     "daybook:note_week": {"on": "2025-06-09"}, "growing:plant": {"area_m2": "0.50"}, "growing:add_bed": {"area_m2": "0.50"},
-    "stock:hold_back": {"until": "2036-01-01"},
+    "stock:hold_back": {"until": "2036-01-01"}, "sales:sell_as_seconds": {"price": "1.00"},
     "sales:agree_standing_order": {"first_on": "2036-01-01"}, "sales:take_standing_order": {"wanted_on": "2036-01-01"},
     "sales:leave_out": {"wanted_on": "2036-01-01"},
     "sales:record_card_payout": {"first_day": "2025-06-09", "last_day": "2025-06-09", "gross": "9.99", "fee": "0.10"},

@@ -12,7 +12,7 @@ from django.utils.translation import ngettext
 
 from ledger.facts.models import User
 
-from .models import Invoice, Order
+from .models import Invoice, Order, StallDay
 from .queries.standing import AHEAD, due_by
 from .queries.tin import not_paid_out
 
@@ -33,6 +33,7 @@ def notes(user: User, on: date) -> Iterator[Says]:
         if n:
             says = ngettext("%(n)d standing order comes round", "%(n)d standing orders come round", n)
             yield says % {"n": n}, reverse("sales:standing_orders")
+        yield from _to_put_away(on)
     if user.may("invoices"):
         n = orders.filter(to_invoice__gt=0).count()
         says = ngettext("%(n)d order is to be invoiced", "%(n)d orders are to be invoiced", n)
@@ -44,6 +45,15 @@ def notes(user: User, on: date) -> Iterator[Says]:
         if n:
             says = ngettext("%(n)d card sale was not paid out yet", "%(n)d card sales were not paid out yet", n)
             yield says % {"n": n}, reverse("sales:card_payouts")
+
+
+def _to_put_away(on: date) -> Iterator[Says]:
+    """Stall days gone by whose boxes nobody counted back in."""
+    days = StallDay.objects.still_out(on)
+    n = days.count()
+    if n:
+        says = ngettext("%(n)d stall day is to be put away", "%(n)d stall days are to be put away", n)
+        yield says % {"n": n}, days[0].get_absolute_url()
 
 
 def _note(n: int, says: str, name: str, state: str) -> Iterator[Says]:

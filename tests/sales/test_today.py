@@ -3,8 +3,9 @@
 from datetime import date
 
 from ledger.facts.models import User
+from ledger.sales.actions import bring_back, load_boxes
 from ledger.sales.today import notes
-from tests.factories.sales import invoiced, order_of, packed, ready, sent
+from tests.factories.sales import StallDayFactory, invoiced, order_of, packed, ready, sent
 
 ON = date(2024, 9, 30)
 
@@ -31,3 +32,13 @@ def test_each_open_thing_is_said_to_those_who_do_it(owner: User, hand: User, boo
     assert said(hand) == ["1 order is to be packed", "1 parcel is to be sent"]
     assert said(bookkeeper, date(2024, 10, 6)) == ["1 order is to be invoiced", "1 invoice is overdue"]
     assert said(bookkeeper, date(2024, 10, 5)) == ["1 order is to be invoiced"]
+
+
+def test_a_loaded_stall_day_is_to_be_put_away(owner: User, hand: User) -> None:
+    """From its day until what came back is put away, to those who sell."""
+    day, stock = StallDayFactory(), ready(3)
+    load_boxes(by=owner, stall_day=day, boxes=[stock.box])
+    assert list(notes(owner, ON)) == [("1 stall day is to be put away", day.get_absolute_url())]
+    assert said(owner, date(2024, 9, 6)) == [] == said(hand)
+    bring_back(by=owner, on=day.on, stall_day=day)
+    assert said(owner) == []

@@ -84,7 +84,7 @@ OPEN_TO: dict[str, dict[str, str]] = {
         "sales": (
             "availability availability_csv availability_paper availability_text "
             "credit invoice invoice_order invoice_paper invoices own_list_paper pay payments sale sales stall_day stall_days "
-            "card_payout card_payouts undo_payment"
+            "card_payout card_payouts undo_payment loading_list_paper"
         ),
     },
     "owner seller": {
@@ -95,6 +95,7 @@ OPEN_TO: dict[str, dict[str, str]] = {
         "sales": (
             "add_customer blank_customer cancel change_customer end_own_price open_stall_day promise_more sell "
             "set_own_price take_order undo_order undo_own_price undo_promise undo_sale undo_stall_day "
+            "bring_back load_boxes sell_as_seconds undo_bring_back undo_load "
             "count_tin undo_tin agree_standing_order end_standing_order leave_out take_standing_order undo_leaving_out "
             "undo_standing_end undo_standing_order"
         ),

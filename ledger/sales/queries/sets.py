@@ -214,6 +214,12 @@ class SaleQuerySet(FactQuerySet):
 class StallDayQuerySet(FactQuerySet):
     """Market days."""
 
+    def still_out(self, on: date) -> Self:
+        """Days by then with boxes loaded and nothing put away yet, the longest gone first."""
+        loaded = rows("StallLoad").filter(undone_at=None, stall_day=OuterRef("pk"))
+        back = rows("StallBack").filter(undone_at=None, stall_day=OuterRef("pk"))
+        return self.standing_on(on).filter(Exists(loaded)).exclude(Exists(back)).order_by("on", "pk")
+
     def with_takings(self) -> Self:
         """Add `taken`: what its standing sales took, as prices were kept, minor units."""
         standing = Q(sale__undone_at__isnull=True)
