@@ -68,12 +68,12 @@ def _promised() -> Iterable[str]:
     first = dict(changes.filter(why=HoldChange.Why.PROMISED).order_by("-pk").values_list("hold", "bunches"))
     kept = changes.filter(why__in=[HoldChange.Why.PROMISED, HoldChange.Why.RELEASED]).values_list("hold")
     more = dict(AskedChange.objects.standing().values_list("order_line").annotate(n=Sum("more")).order_by("order_line"))
-    instead = OrderLine.objects.filter(hold__undone_at=None, order__undone_at=None, instead_of__isnull=False)
+    instead = OrderLine.objects.filter(order__undone_at=None, instead_of__isnull=False)
     stood_in: dict[int | None, int] = defaultdict(int)
     for pk, of, asked in instead.values_list("pk", "instead_of", "asked"):
         stood_in[of] += asked + more.get(pk, 0)
     entered = dict(kept.annotate(n=Sum("bunches")).order_by("hold"))
-    lines = OrderLine.objects.filter(order__undone_at__isnull=True, hold__undone_at__isnull=True).order_by("pk")
+    lines = OrderLine.objects.filter(order__undone_at__isnull=True).order_by("pk")
     for pk, hold, promised, asked in lines.values_list("pk", "hold", "promised", "asked"):
         if promised and first.get(hold, 0) != promised:
             yield f"order line {pk}: {promised} promised, {first.get(hold, 0)} held for it"

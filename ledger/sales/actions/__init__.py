@@ -21,7 +21,6 @@ from .promises import (
     undo_asked_change,
     undo_later,
     undo_promise,
-    undo_stand_in,
 )
 from .retail import open_stall_day, sell, undo_sale, undo_stall_day
 from .seconds import sell_as_seconds
@@ -46,6 +45,6 @@ __all__ = [
     "set_order_terms", "set_own_price", "set_pack_rule", "stand_in", "take_order", "take_standing_order", "undo_asked_change",
     "undo_bring_back", "undo_card_payout", "undo_dispatch", "undo_hand_over", "undo_later", "undo_leaving_out", "undo_load",
     "undo_order", "undo_order_change", "undo_order_terms", "undo_own_price", "undo_pack_rule", "undo_payment", "undo_promise",
-    "undo_report", "undo_sale", "undo_stall_day", "undo_stand_in", "undo_standing_end", "undo_standing_order", "undo_tin",
+    "undo_report", "undo_sale", "undo_stall_day", "undo_standing_end", "undo_standing_order", "undo_tin",
     "unpack",
 ]

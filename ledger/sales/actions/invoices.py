@@ -19,7 +19,7 @@ from ledger.sales.queries.papers import lines_to_credit, not_invoiced
 
 @action("invoices")
 def invoice(*, by: User, order: Order, on: date) -> Invoice:
-    """Invoice all that was sent by that day and not yet invoiced, carriage as lines of its own; tax on the summed net, half up."""
+    """Invoice all sent by that day and not yet invoiced, carriage in lines of its own; tax on the summed net, half up."""
     order = Order.objects.lock(order)
     sent = list(not_invoiced(order, on))
     if not sent:

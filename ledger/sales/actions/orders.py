@@ -131,17 +131,12 @@ def undo_order(*, by: User, order: Order) -> Order:
     for change in order.said_anew.standing():
         mark_undone(change, by=by)
     for line in lines:
-        undo_line(by, line)
+        for more in (*line.laters.standing(), *line.asked_changes.standing()):
+            mark_undone(more, by=by)
+        for hold_change in line.hold.changes.standing().order_by("-pk"):
+            undo_hold_change(by=by, change=hold_change)
+        mark_undone(Hold.objects.lock(line.hold), by=by)
     return order
-
-
-def undo_line(by: User, line: OrderLine) -> None:
-    """Take a line's hold back with all that was promised, and what was said of it since."""
-    for more in (*line.laters.standing(), *line.asked_changes.standing()):
-        mark_undone(more, by=by)
-    for change in line.hold.changes.standing().order_by("-pk"):
-        undo_hold_change(by=by, change=change)
-    mark_undone(Hold.objects.lock(line.hold), by=by)
 
 
 def lock_order_line(order_line: OrderLine) -> OrderLine:

@@ -15,7 +15,7 @@ from ledger.stock.models import HoldChange, Line
 from ledger.stock.queries import lowest_free, lowest_kept
 from ledger.stock.queries.seasons import lowest_free_of_season
 
-from .orders import Asked, lock_order_line, promise_line, undo_line
+from .orders import Asked, lock_order_line, promise_line
 from .retail import MOST
 
 LACKING = _("Only %(open)d are asked for and not promised.")
@@ -64,6 +64,8 @@ def come_later(
         raise refusal("bunches", LACKING, code="too_many", open=order_line.lacking)
     if hoped_for is not None and hoped_for < on:
         raise refusal("hoped_for", _("That day is over; hope for a later one."), code="too_early")
+    if order_line.laters.standing().exists():
+        raise refusal(None, _("Some of it is to come later already; undo that to say it anew."), code="twice")
     return record(Later(on=on, order_line=order_line, bunches=bunches, hoped_for=hoped_for), by=by)
 
 
@@ -79,7 +81,8 @@ def stand_in(
 ) -> OrderLine:
     """Promise another line in the place of what of an order's line is not promised; nothing that was asked for is changed.
 
-    `price`: net of one; None: what the line it stands in for costs.
+    Cancelled, it stands in no longer, and what it stood in for is open again. `price`: net of one; None: what the line it
+    stands in for costs.
     """
     order_line = _open_line(order_line, on)
     if line.pk == order_line.line_id:
@@ -93,19 +96,6 @@ def stand_in(
         forgo(by=by, hold=order_line.hold, on=on, bunches=bunches - order_line.open)
     asked = Asked(line, bunches, bunches)
     return promise_line(by, order_line.order, asked, on, order_line.price if price is None else price, order_line)
-
-
-@action("selling")
-def undo_stand_in(*, by: User, order_line: OrderLine) -> OrderLine:
-    """Undo a standing in of which nothing was packed, given back or left short: what it stood in for is open again."""
-    line = lock_order_line(order_line)
-    if line.instead_of_id is None:
-        raise refusal(None, _("It was asked for itself. Cancel it instead."), code="not_instead")
-    if line.packed or line.sent or line.kept != line.entered:
-        raise refusal(None, _("Something of it was packed, sent or given back. Cancel what is left instead."),
-                      code="rested_on")
-    undo_line(by, line)
-    return line
 
 
 @action("selling")
@@ -143,7 +133,8 @@ def cancel(*, by: User, order_line: OrderLine, on: date, bunches: int) -> AskedC
 def undo_asked_change(*, by: User, change: AskedChange) -> AskedChange:
     """Undo a change of what is asked for, with what was given back by it; never below what is promised or stood in for."""
     order_line = lock_order_line(change.order_line)
-    if change.more > order_line.open:
+    instead_of = OrderLine.objects.with_standing().filter(pk=order_line.instead_of_id).first()
+    if change.more > order_line.open or (instead_of is not None and -change.more > instead_of.open):
         raise refusal(None, _("They are promised already, or another line stands in for them."), code="rested_on")
     change = mark_undone(AskedChange.objects.lock(change), by=by)
     if change.released is not None:

@@ -60,7 +60,7 @@ class OrderLine(models.Model):
     """So many of one line asked for, at a price net of tax (minor units); the hold keeps what was promised.
 
     `asked`, `promised`: when it was taken; what changed since is in `AskedChange` and the hold's changes. `instead_of`: the
-    line of the same order that this one stands in for; where its hold is undone, it stands in no longer.
+    line of the same order that this one stands in for.
     """
 
     part_of = "order"

@@ -11,6 +11,7 @@ from django.db.models import Sum
 from ledger.facts.queries import today
 from ledger.sales.models import Dispatch, Order, OrderLine
 from ledger.stock.models import Content
+from ledger.stock.queries.seasons import season_made
 
 
 @dataclass(frozen=True)
@@ -24,7 +25,7 @@ class Pick:
 
 def picks(order: Order) -> list[Pick]:
     """Every place of what is promised and not yet packed, in the order of shelves, the unboxed last; no box held back."""
-    lines = [line for line in OrderLine.objects.whole().with_standing().filter(order=order) if line.to_pack > 0]
+    lines = list(OrderLine.objects.standing().whole().with_standing().filter(order=order, to_pack__gt=0))
     places: dict[int, list[Content]] = defaultdict(list)
     offered = Content.objects.there().out_of_parcels().not_held_back(today())
     for content in offered.filter(batch__line__in=[line.line_id for line in lines]):
@@ -34,8 +35,10 @@ def picks(order: Order) -> list[Pick]:
 
 
 def _of_line(line: OrderLine, places: Iterable[Content]) -> Iterable[Pick]:
-    left = line.to_pack
+    left, season = line.to_pack, line.hold.season
     for content in places:
+        if season is not None and season_made(content.batch) != season:
+            continue
         taken = min(left, content.bunches)
         left -= taken
         yield Pick(line, content, taken)

@@ -63,13 +63,13 @@ class OrderQuerySet(FactQuerySet):
     """Trade orders and how they stand now."""
 
     def with_standing(self) -> Self:
-        """Add `asked`, `kept`, `packed` (not yet sent), `sent` and `to_invoice`, in bunches."""
+        """Add `asked`, `kept`, `packed` (not yet sent), `here` (packed and with no customer), `sent`, `to_invoice`, in bunches."""
         link = "order_line__order"
         return self.annotate(
             asked=total(rows("OrderLine").filter(instead_of=None), "order", "asked")
             + total(rows("AskedChange").standing().filter(order_line__instead_of=None), "order_line__order", "more"),
             kept=total(_hold_changes(), "hold__order_line__order", "bunches"),
-            packed=total(rows("Packing").open(), link, "bunches"),
+            packed=total(rows("Packing").open(), link, "bunches"), here=total(rows("Packing").here(), link, "bunches"),
             sent=total(_sent(), link, "bunches"),
             to_invoice=total(_sent(), link, "bunches") - total(_billed(), f"dispatch_line__{link}", "quantity"),
         )
@@ -89,8 +89,8 @@ class OrderLineQuerySet(models.QuerySet):
     """Lines of orders and how they stand now."""
 
     def standing(self) -> Self:
-        """Those of orders that stand, but for what stands in no longer."""
-        return self.filter(hold__undone_at__isnull=True, order__undone_at__isnull=True)
+        """Those of orders that stand."""
+        return self.filter(order__undone_at__isnull=True)
 
     def with_standing(self) -> Self:
         """Add `entered` (promised in all), `given_back`, `short`, `kept`, `packed`, `to_pack`, `sent`, `invoiced`.
@@ -99,12 +99,11 @@ class OrderLineQuerySet(models.QuerySet):
         for), `lacking` (open or left short) and `later` (said to come later).
         """
         by_hold = "hold__order_line"
-        instead = rows("OrderLine").filter(hold__undone_at__isnull=True, instead_of__isnull=False)
+        instead = rows("OrderLine").filter(instead_of__isnull=False)
         changed = rows("AskedChange").standing()
-        of_instead = changed.filter(order_line__hold__undone_at__isnull=True)
         return self.annotate(
             wanted=F("asked") + total(changed, "order_line", "more"),
-            stood_in=total(instead, "instead_of", "asked") + total(of_instead, "order_line__instead_of", "more"),
+            stood_in=total(instead, "instead_of", "asked") + total(changed, "order_line__instead_of", "more"),
             later=total(rows("Later").standing(), "order_line", "bunches"),
             entered=total(_hold_changes("promised"), by_hold, "bunches"),
             given_back=-total(_hold_changes("released"), by_hold, "bunches"),
@@ -150,6 +149,10 @@ class PackingQuerySet(FactQuerySet):
         sent = rows("Dispatch").standing().filter(parcel=OuterRef("parcel"))
         reported = rows("Reported").standing().filter(handed_over__parcel=OuterRef("parcel"))
         return self.standing().exclude(Exists(sent)).exclude(Exists(reported))
+
+    def here(self) -> Self:
+        """Those of open parcels that no customer has on sale or return."""
+        return self.open().exclude(Exists(rows("HandedOver").standing().filter(parcel=OuterRef("parcel"))))
 
     def whole(self) -> Self:
         """With the records its row shows."""
