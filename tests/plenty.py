@@ -47,6 +47,7 @@ def spin_plenty(by: User, *, close: date = date(2024, 12, 31)) -> Plenty:
     _trade(by, plenty)
     _make_up(by, plenty)
     _come_round(by, plenty)
+    _consign(by, plenty)
     make_link("sign_in", hours=1, user=by)
     return plenty
 
@@ -216,6 +217,28 @@ def _come_round(by: User, plenty: Plenty) -> None:
     sales.take_standing_order(by=by, standing_order=weekly, on=on, wanted_on=on)
     sales.leave_out(by=by, standing_order=weekly, on=on, wanted_on=date(2025, 7, 12))
     sales.end_standing_order(by=by, standing_order=weekly, on=date(2025, 7, 20))
+
+
+def _consign(by: User, plenty: Plenty) -> None:
+    """Goods out on sale or return: one parcel reported on and gone on from, one untouched, one packed and still here."""
+    on, line = date(2025, 7, 9), plenty.thread.line
+    kind = CostKind.objects.get(code="plants")
+    bought = stock.buy_in(
+        by=by, on=on, supplier="Sorrel Farm", outputs=[stock.Output(line, 8)], net=AMOUNTS["bill"], tax=0, kind=kind
+    )
+    batch, customer = bought.batches.get(), Customer.objects.named().filter(trade=True).order_by("pk")[0]
+    orders = []
+    for bunches in (4, 1, 1):
+        order = sales.take_order(
+            by=by, on=on, customer=customer, way=plenty.made["way"], lines=[sales.Asked(line, bunches, price=AMOUNTS["price"])],
+            sale_or_return=True,
+        )
+        sales.pack(by=by, order_line=order.lines.get(), on=on, batch=batch, box=None, bunches=bunches)
+        orders.append(order)
+    first, second, _here = orders
+    out = sales.hand_over(by=by, order=first, on=on)
+    sales.report(by=by, handed_over=out, on=on, said=[sales.SaidOf(first.lines.get(), batch, 1, 1)])
+    sales.hand_over(by=by, order=second, on=on)
 
 
 def _offer(by: User, plenty: Plenty, customer: Customer) -> None:

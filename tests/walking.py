@@ -17,12 +17,13 @@ from django.urls import URLPattern, get_resolver, reverse
 from ledger.facts.forms import MoneyField
 from ledger.facts.pages import Verb
 from ledger.growing.models import Lot
-from ledger.sales.models import Invoice, OrderLine
+from ledger.sales.models import HandedOver, Invoice, OrderLine
 from ledger.stock.models import Hold, HoldChange
 
 OTHER_SUBJECTS = {
     "drying:hang": Lot, "stock:hold_more": Hold, "stock:release": Hold, "stock:fill_again": Hold,
     "sales:promise_more": OrderLine, "sales:cancel": OrderLine, "sales:undo_promise": HoldChange, "sales:pay": Invoice,
+    "sales:report": HandedOver,
 }
 TYPED = {
     "facts:add_person": {"password": "teasel-and-honesty"}, "facts:change_person": {"is_active": "on"},
@@ -35,7 +36,7 @@ TYPED = {
     "sales:record_card_payout": {"first_day": "2025-06-09", "last_day": "2025-06-09", "gross": "9.99", "fee": "0.10"},
 }
 PAIRS = {"content": "bunches", "of_line": "bunches", "material": "quantity"}
-ROWS = {"new": "9.99", "n": 1, "asked": 1, "counted": 1, "tick": "on", "from": 10, "made": 1}
+ROWS = {"new": "9.99", "n": 1, "asked": 1, "counted": 1, "tick": "on", "from": 10, "made": 1, "sold": 1}
 
 
 @dataclass(frozen=True)

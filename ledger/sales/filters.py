@@ -48,7 +48,7 @@ class OrderFilter(BetweenDays):
     def by_state(self, rows: QuerySet, _name: str, state: str) -> QuerySet:
         if state == "done":
             return rows.filter(kept=0, packed=0, to_invoice=0)
-        return rows.filter(**{f"{'kept' if state == 'open' else state}__gt": 0})
+        return rows.filter(**{f"{ {'open': 'kept', 'packed': 'here'}.get(state, state)}__gt": 0})
 
 
 class DispatchFilter(BetweenDays):

@@ -26,7 +26,7 @@ def notes(user: User, on: date) -> Iterator[Says]:
     if user.may("packing"):
         n = orders.filter(kept__gt=F("packed")).count()
         yield from _note(n, ngettext("%(n)d order is to be packed", "%(n)d orders are to be packed", n), "orders", "open")
-        n = orders.filter(packed__gt=0).count()
+        n = orders.filter(here__gt=0).count()
         yield from _note(n, ngettext("%(n)d parcel is to be sent", "%(n)d parcels are to be sent", n), "orders", "packed")
     if user.may("selling"):
         n = len(due_by(on + AHEAD))

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import availability, customers, invoices, loading, orders, own_prices, packing, retail, stall, standing
+from .views import availability, consigning, customers, invoices, loading, orders, own_prices, packing, retail, stall, standing
 
 app_name = "sales"
 urlpatterns = [
@@ -56,6 +56,11 @@ urlpatterns = [
     path("standing-orders/<int:pk>/undo/", standing.UndoStandingOrder.as_view(), name="undo_standing_order"),
     path("standing-ends/<int:pk>/undo/", standing.UndoStandingEnd.as_view(), name="undo_standing_end"),
     path("left-out/<int:pk>/undo/", standing.UndoLeavingOut.as_view(), name="undo_leaving_out"),
+    path("out/", consigning.out, name="out"),
+    path("orders/<int:pk>/hand-over/", consigning.HandOver.as_view(), name="hand_over"),
+    path("handed-over/<int:pk>/report/", consigning.Report.as_view(), name="report"),
+    path("handed-over/<int:pk>/undo/", consigning.UndoHandOver.as_view(), name="undo_hand_over"),
+    path("reports/<int:pk>/undo/", consigning.UndoReport.as_view(), name="undo_report"),
     path("order-lines/<int:pk>/promise/", orders.PromiseMore.as_view(), name="promise_more"),
     path("order-lines/<int:pk>/give-back/", orders.Cancel.as_view(), name="cancel"),
     path("promises/<int:pk>/undo/", orders.UndoPromise.as_view(), name="undo_promise"),

@@ -40,7 +40,7 @@ OPEN_TO: dict[str, dict[str, str]] = {
             "bed beds gone_over lot lots partings planting plantings plot plots species species_list varieties variety "
             "water_limits"
         ),
-        "sales": "customer customers dispatch dispatches order orders standing_order standing_orders",
+        "sales": "customer customers dispatch dispatches order orders out standing_order standing_orders",
         "stock": (
             "ages batch batches box boxes count counts hold holds keeps_for label labels line lines movement movements "
             "recipe recipes run runs label find_box"
@@ -102,7 +102,7 @@ OPEN_TO: dict[str, dict[str, str]] = {
         "stock": "fill_again hold_more keep release",
     },
     "owner hand seller": {
-        "sales": "dispatch_note pack picking_list send undo_dispatch unpack",
+        "sales": "dispatch_note hand_over pack picking_list report send undo_dispatch undo_hand_over undo_report unpack",
     },
 }
 NO_COSTS = ("rate", "pay", "bill", "space", "plan", "scrap", "worth")

@@ -24,6 +24,10 @@ class OrderForm(PricedForm):
     customer = forms.ModelChoiceField(queryset=Customer.objects.named().filter(trade=True), label=_("Customer"))
     wanted_on = DayField(label=_("Wanted for"), required=False)
     reference = forms.CharField(label=_("Customer's reference"), max_length=60, required=False)
+    sale_or_return = forms.BooleanField(
+        label=_("On sale or return"), required=False,
+        help_text=_("What is handed over stays yours until the customer reports it sold or brings it back."),
+    )
     numbers = ("asked_", "promised_")
 
     def __init__(

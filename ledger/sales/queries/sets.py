@@ -63,7 +63,7 @@ class OrderQuerySet(FactQuerySet):
     """Trade orders and how they stand now."""
 
     def with_standing(self) -> Self:
-        """Add `asked`, `kept`, `packed` (not yet sent), `here` (packed and with no customer), `sent`, `to_invoice`, in bunches."""
+        """Add `asked`, `kept`, `packed` (not yet sent), `here` (packed, with no customer), `sent`, `to_invoice`, in bunches."""
         link = "order_line__order"
         return self.annotate(
             asked=total(rows("OrderLine").filter(instead_of=None), "order", "asked")

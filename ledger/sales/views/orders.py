@@ -17,8 +17,9 @@ from ledger.pricing.models import Way
 from ledger.sales import actions
 from ledger.sales.filters import OrderFilter
 from ledger.sales.forms import BunchesForm, OrderForm
-from ledger.sales.models import AskedChange, Customer, Invoice, Order, OrderLine, Packing
+from ledger.sales.models import AskedChange, Customer, Invoice, Order, OrderLine, Packing, Reported
 from ledger.sales.queries.offering import chosen, lines_offered, price_texts, said_of_prices
+from ledger.sales.queries.out import with_customers
 from ledger.sales.tables import OrderTable
 from ledger.stock.models import HoldChange
 
@@ -41,6 +42,7 @@ class Orders(ListPage):
             Link(_("Still promised"), f"{reverse('sales:orders')}?state=open"),
             Link(_("To be invoiced"), f"{reverse('sales:orders')}?state=to_invoice", "invoices"),
             Link(_("Parcels sent"), reverse("sales:dispatches")),
+            Link(_("Out on sale or return"), reverse("sales:out")),
             Link(_("Customers"), reverse("sales:customers")),
         ]
 
@@ -57,7 +59,9 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "order": order, "links": links_for(request.user, *_links(order)) if order.stands else [],
         "lines": OrderLine.objects.whole().with_standing().filter(order=order),
-        "packings": Packing.objects.open().filter(order_line__order=order).whole().order_by("pk"),
+        "packings": Packing.objects.here().filter(order_line__order=order).whole().order_by("pk"),
+        "out": with_customers(order) if order.sale_or_return else [],
+        "reports": Reported.objects.standing().filter(handed_over__parcel__order=order).order_by("on", "pk"),
         "dispatches": order.dispatches.standing().with_bunches().select_related("parcel__box").order_by("on", "pk"),
         "invoices": Invoice.objects.filter(order=order).with_owed().order_by("number"),
         "spending": spending_on(order.cost_object, request.user),
@@ -72,7 +76,9 @@ def _links(order: Order) -> list[Link]:
     links = [*spending_links(order.pk), undo]
     if order.to_invoice:  # type: ignore[attr-defined]
         links.insert(0, Link(_("Invoice what was sent"), reverse("sales:invoice_order", args=[order.pk]), "invoices"))
-    if order.packed:  # type: ignore[attr-defined]
+    if order.here and order.sale_or_return:  # type: ignore[attr-defined]
+        links.insert(0, Link(_("Hand the parcel over"), reverse("sales:hand_over", args=[order.pk]), "packing"))
+    elif order.here:  # type: ignore[attr-defined]
         links.insert(0, Link(_("Send the parcel"), reverse("sales:send", args=[order.pk]), "packing"))
     if order.kept > order.packed:  # type: ignore[attr-defined]
         links[:0] = [
@@ -109,7 +115,7 @@ class TakeOrder(Verb):
         given = form.cleaned_data
         return actions.take_order(
             on=given["on"], customer=given["customer"], way=self.way, lines=form.asked(), wanted_on=given["wanted_on"],
-            reference=given["reference"], **common,
+            reference=given["reference"], sale_or_return=given["sale_or_return"], **common,
         )
 
 
