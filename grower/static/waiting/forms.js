@@ -3,7 +3,9 @@ import { newKey } from "./queue.js";
 
 const NOT_KEPT = new Set(["csrfmiddlewaretoken", "form_key"]);
 const main = () => document.querySelector("main");
-const pristine = main().querySelector(".refused") ? null : main().cloneNode(true);
+const cameRefused = Boolean(main().querySelector(".refused"));
+const pristine = cameRefused ? null : main().cloneNode(true);
+let asItCame = !cameRefused;
 
 export const formsThatWait = () => [...document.querySelectorAll("form[data-waits]")];
 export const here = () => location.pathname + location.search;
@@ -23,22 +25,24 @@ function title() {
   return said.map((one) => one.textContent.trim().replace(/\s+/g, " ")).join(", ");
 }
 
-/* What was typed, by the words beside each field: what differs from the empty form, and the day. */
+/* What was typed, by the words beside each field: the day, and what differs from the form as it came. */
 function typed(form) {
   const shown = [...form.elements].filter((one) => one.name && one.type !== "hidden" && one.type !== "submit" && said(one));
-  const again = main().querySelector(".refused") || form.dataset.opened;
-  return shown.filter((one) => again || one.name === "on" || changed(one)).map((one) => `${label(one)}: ${said(one)}`);
+  return shown.filter((one) => one.name === "on" || said(one) !== saidAtFirst(one)).map((one) => `${label(one)}: ${said(one)}`);
 }
 
 function said(control) {
-  if (control.type === "checkbox" || control.type === "radio") return control.checked ? "✓" : "";
+  if (ticked(control)) return control.checked ? "✓" : "";
   if (control.tagName !== "SELECT") return control.value.trim();
   return [...control.selectedOptions].filter((one) => one.value).map((one) => one.textContent.trim()).join(", ");
 }
 
-function changed(control) {
-  if (control.tagName === "SELECT") return [...control.options].some((one) => one.selected !== one.defaultSelected);
-  return control.type === "checkbox" ? control.checked !== control.defaultChecked : control.value !== control.defaultValue;
+const ticked = (control) => control.type === "checkbox" || control.type === "radio";
+
+function saidAtFirst(control) {
+  const alike = pristine ? [...pristine.querySelectorAll(`[name="${CSS.escape(control.name)}"]`)] : [];
+  const first = alike.find((one) => !ticked(one) || one.value === control.value);
+  return first ? said(first) : "";
 }
 
 function label(control) {
@@ -49,16 +53,17 @@ function label(control) {
 /* The form as it was when the page came, ready for the next entry under a key of its own. */
 export function blank(form) {
   const nth = formsThatWait().indexOf(form);
-  if (main().querySelector(".refused") && pristine) refill(main(), pristine.cloneNode(true));
-  else form.reset();
+  if (asItCame || !pristine) form.reset();
+  else refill(main(), pristine.cloneNode(true));
+  asItCame = Boolean(pristine);
   formsThatWait()[nth].elements.form_key.value = newKey();
-  delete formsThatWait()[nth].dataset.opened;
 }
 
 /* Put a page that was answered in place of this one, as the browser would. */
 export function show(page) {
   document.title = page.title;
   refill(main(), document.adoptNode(page.querySelector("main")));
+  asItCame = false;
   history.replaceState(history.state, "", location.href); // tells whoever follows the browser that a page came
   scrollTo(0, 0);
   const first = main().querySelector("[autofocus]") || main();
@@ -70,26 +75,27 @@ function refill(place, filled) {
   if (window.htmx) window.htmx.process(place);
 }
 
-/* Type an entry into its form again; return the values it no longer has room for. */
+/* Type an entry into its form again; return the values the form has no room for. */
 export function open(form, entry) {
   const left = entry.fields.map((pair) => [...pair]);
-  for (const control of form.elements) if (control.name && !NOT_KEPT.has(control.name)) put(control, left);
+  for (const control of form.elements) if (control.name && control.type !== "submit") put(control, left);
   form.elements.form_key.value = entry.key;
-  form.dataset.opened = "yes";
   return left.filter(([, value]) => value).map(([field, value]) => `${field} ${value}`);
 }
 
+/* Take what belongs to a control out of what is left; what is hidden stays as the page of now has it. */
 function put(control, left) {
   const take = (fits) => {
     const at = left.findIndex(([name, value]) => name === control.name && fits(value));
     return at < 0 ? null : left.splice(at, 1)[0][1];
   };
-  if (control.type === "checkbox" || control.type === "radio") control.checked = take((value) => value === control.value) !== null;
+  if (ticked(control)) control.checked = take((value) => value === control.value) !== null;
   else if (control.multiple) for (const one of control.options) one.selected = take((value) => value === one.value) !== null;
   else if (control.tagName === "SELECT") choose(control, take);
-  else if (control.type !== "submit") control.value = take(() => true) ?? control.value;
+  else if (control.type === "hidden") take(() => true);
+  else control.value = take(() => true) ?? control.value;
   const folded = control.closest("details");
-  if (folded && said(control) && changed(control)) folded.open = true;
+  if (folded && said(control) && said(control) !== saidAtFirst(control)) folded.open = true;
 }
 
 function choose(control, take) {

@@ -7,7 +7,7 @@ import * as shown from "./shown.js";
 const FIRST_MS = 5000;
 const LAST_MS = 60000;
 const HASH = "#waits-";
-const UNTIL_BACK = ["kept", "lost", "stays"];
+const UNTIL_BACK = ["kept", "lost", "stays", "full"];
 const OF_AN_OPENED = ["reopened", "maybe", "unplaced"];
 const door = () => ({ to: `${document.getElementById("waiting").dataset.door}?next=${encodeURIComponent(forms.here())}`, name: "sign-in" });
 let away = false; // whether the ledger could not be reached when it was last asked
@@ -144,24 +144,42 @@ function lookNow() {
   return look();
 }
 
+/* Look something up with what is typed, by a button that has a name: the answer is the page again, nothing is recorded. */
+async function ask(form, button) {
+  hold(form, true);
+  const { came, page } = await send(asking(forms.entryOf(form, shown.me), button), "now");
+  hold(form, false);
+  if (page) forms.show(page);
+  else if (came === "nothing") stay("stays");
+  else sendFreely(form, button);
+}
+
+const asking = (entry, button) => ({ ...entry, fields: [...entry.fields, [button.name, button.value]] });
+
 /* Leave the page only where the next can be fetched. */
 async function leave(go, said = "stays") {
   away = !(await whoIsHere());
-  if (!away) return go();
+  if (away) stay(said);
+  else go();
+}
+
+function stay(said) {
+  away = true;
   shown.say(said);
   shown.toTop();
-  return soon();
+  soon();
 }
 
 function submitted(event) {
   const form = event.target;
-  const asks = event.submitter && event.submitter.name; // a button that only looks something up
+  const button = event.submitter;
   const waits = "waits" in form.dataset && shown.me.user;
   if (form.dataset.free || !(waits || away)) return;
   event.preventDefault();
   if (form.getAttribute("aria-busy") === "true") return;
-  if (waits && !asks) enter(form);
-  else leave(() => sendFreely(form, event.submitter));
+  if (!waits) leave(() => sendFreely(form, button));
+  else if (button && button.name) ask(form, button);
+  else enter(form);
 }
 
 function sendFreely(form, button) {
@@ -212,11 +230,18 @@ function reopen() {
   shown.draw();
 }
 
-function typeAgain(form, entry) {
-  const left = forms.open(form, entry);
+/* A form with too few lines is asked for again as it was sent. */
+async function typeAgain(form, entry) {
+  let left = forms.open(form, entry);
+  const button = left.length && form.querySelector("button[name]");
+  const { page } = button ? await send(asking(entry, button), "now") : {};
+  if (page) {
+    forms.show(page);
+    left = forms.open(forms.formsThatWait()[entry.nth], entry);
+  }
   const said = entry.tried ? "maybe" : "reopened";
   shown.say(left.length ? "unplaced" : said, { what: left.join(", ") });
-  form.querySelector("input:not([type=hidden]), select, textarea").focus();
+  forms.formsThatWait()[entry.nth].querySelector("input:not([type=hidden]), select, textarea").focus();
 }
 
 document.addEventListener("submit", submitted);
