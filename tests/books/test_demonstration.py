@@ -31,7 +31,7 @@ from ledger.growing.models import (
     Species,
     Variety,
 )
-from ledger.sales.models import Order, StallDay, StandingEnd, StandingLeftOut, StandingOrder
+from ledger.sales.models import Order, Reported, StallDay, StandingEnd, StandingLeftOut, StandingOrder
 from ledger.stock.models import Box, HeldBack, Movement, Recipe, Run
 
 FILES = read_folder(ROOT / "fixtures" / "demo")
@@ -42,7 +42,7 @@ SIZE = {
     "seedlings_dumped": (SeedlingsDumped, 8), "part_clearings": (PartCleared, 2), "gone_over": (GoneOver, 3), "lives": (Life, 1),
     "cut_values": (CutValue, 10), "oddments": (Oddments, 10), "readings": (Reading, 100), "held_backs": (HeldBack, 2),
     "recipes": (Recipe, 2), "standing_orders": (StandingOrder, 2), "standing_ends": (StandingEnd, 1),
-    "standing_left_out": (StandingLeftOut, 1),
+    "standing_left_out": (StandingLeftOut, 1), "reports": (Reported, 1),
 }
 
 

@@ -78,12 +78,15 @@ A column in brackets may be empty or missing.
     standing_lines  standing_order, line, asked, (price)
     standing_ends   standing_order, on
     standing_left_out  standing_order, on, wanted_on
-    orders          key, on, customer, way, (wanted_on), (reference), (standing_order)
+    orders          key, on, customer, way, (wanted_on), (reference), (standing_order), (sale_or_return)
     order_lines     key, order, line, asked, (promised), (price)
     promises        order_line, on, bunches
     cancellations   order_line, on, bunches
     packings        order_line, on, batch, (box), bunches
     dispatches      order, on
+    handed_over     order, on
+    reports         key, order, on, (box)
+    report_lines    report, order_line, batch, (sold), (back)
     draws           on, batch, (box), bunches, reason
     write_offs      on, batch, (box), bunches, reason
     counts          key, on, box, (note)

@@ -1,25 +1,31 @@
 """Customers and trade orders: asked, promised, packed, sent."""
 
+from collections.abc import Sequence
+from datetime import date
 from typing import Any
 
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import User
+from ledger.facts.writing import refusal
 from ledger.sales.actions import (
     Asked,
     EachTime,
+    SaidOf,
     add_customer,
     agree_standing_order,
     cancel,
     end_standing_order,
+    hand_over,
     leave_out,
     pack,
     promise_more,
+    report,
     send,
     set_own_price,
     take_order,
 )
-from ledger.sales.models import CustomerPrice, Order, OrderLine, Packing
+from ledger.sales.models import CustomerPrice, HandedOver, Order, OrderLine, Packing, Parcel, Reported
 from ledger.stock.models import Box
 
 from ..columns import Day, Key, Money, Ref, Whole, Words, YesNo
@@ -40,6 +46,18 @@ def _pack(*, by: User, box: Box | None = None, **given: Any) -> Packing:
 
 def _set_own_price(*, by: User, amount: int | None = None, **given: Any) -> CustomerPrice:
     return set_own_price(by=by, amount=amount, **given)
+
+
+def _report(*, by: User, order: Order, on: date, lines: Sequence[SaidOf], box: Box | None = None) -> Reported:
+    """A report of the oldest parcel of an order that a customer has."""
+    out = HandedOver.objects.standing().filter(parcel__in=Parcel.objects.out().filter(order=order)).order_by("on", "pk").first()
+    if out is None:
+        raise refusal("order", _("Nothing of that order is with the customer that day."), code="nothing_out")
+    return report(by=by, handed_over=out, on=on, said=lines, box=box)
+
+
+def _said(**given: Any) -> SaidOf:
+    return SaidOf(**given)
 
 
 CUSTOMERS = (
@@ -95,6 +113,7 @@ KINDS = (
             Key("key"), Day("on"), Ref("customer", to="customers"), Ref("way", to="ways"),
             Day("wanted_on", required=False), Words("reference", required=False, about=_("the customer's own")),
             Ref("standing_order", to="standing_orders", required=False, about=_("what came round; wanted_on is its day")),
+            YesNo("sale_or_return", required=False),
         ),
         parts={"lines": "order_lines"},
     ),
@@ -125,5 +144,25 @@ KINDS = (
     Kind(
         "dispatches", "packing", _("parcels sent: all that is packed of an order"), send,
         (Ref("order", to="orders"), Day("on")),
+    ),
+    Kind(
+        "handed_over", "packing", _("parcels of orders on sale or return that a customer was given"), hand_over,
+        (Ref("order", to="orders"), Day("on")),
+    ),
+    Kind(
+        "reports", "packing", _("what a customer reports of goods on sale or return"), _report,
+        (
+            Key("key"), Ref("order", to="orders"), Day("on"),
+            Ref("box", to="boxes", required=False, about=_("where what came back is; empty: not boxed")),
+        ),
+        parts={"lines": "report_lines"},
+    ),
+    Kind(
+        "report_lines", "packing", _("of a batch of a line: sold and brought back"), _said,
+        (
+            Ref("report", to="reports"), Ref("order_line", to="order_lines"), Ref("batch", to="run_outputs"),
+            Whole("sold", required=False), Whole("back", required=False),
+        ),
+        part_of="report",
     ),
 )
