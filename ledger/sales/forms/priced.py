@@ -14,8 +14,7 @@ class PricedForm(RuledForm):
     """Rows with today's listed price; left as it was shown it is none of its own, unless `as_shown` is ticked."""
 
     as_shown = forms.BooleanField(
-        label=_("At these prices, without steps and offers"), required=False,
-        help_text=_("What stands in the rows is charged as it is, also for a day on which the list had another price or none."),
+        label=_("Charge the prices that stand here as they are, whatever list, steps and offers say"), required=False,
     )
 
     def listed(self, name: str, label: Any, price: str) -> None:
