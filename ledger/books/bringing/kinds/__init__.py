@@ -71,7 +71,12 @@ A column in brackets may be empty or missing.
     own_prices      customer, way, line, on, (at_least), (price)
     stall_days      key, on, name, way
     sales           key, on, way, (stall_day), (customer), (note), (paid), (beyond_record)
-    sale_lines      sale, (line), (lot), quantity, (price), (box)
+    sale_lines      sale, (line), (lot), quantity, (price), (box), (stems_each), (why)
+    stall_loads     stall_day, box
+    seconds_sold    key, on, way, (stall_day), line, bunches, (price), (paid), (note)
+    stall_backs     key, on, stall_day, (why), (place)
+    stall_back_boxes  back, box, batch, came_back, (thrown), (shelf)
+    stall_back_stems  back, lot, (hung), (room), (thrown)
     tins            stall_day, when, amount, (note)
     card_payouts    on, way, first_day, last_day, gross, (fee)
     standing_orders key, on, customer, way, first_on, every, unit, (reference)
