@@ -37,7 +37,7 @@ STEM: list[tuple[Any, list[tuple[Any, str, str | tuple[str, ...]]]]] = [
     ]),
     (_("boxed"), [
         (_("Boxes"), "stock:boxes", ()), (_("Stock book"), "stock:movements", ()), (_("Holds"), "stock:holds", ()),
-        (_("Counts"), "stock:counts", ()),
+        (_("Counts"), "stock:counts", ()), (_("Stock-takes"), "stock:takes", ()),
     ]),
     (_("sold"), [
         (_("Trade orders"), "sales:orders", ()), (_("Standing orders"), "sales:standing_orders", ()),

@@ -48,6 +48,7 @@ def spin_plenty(by: User, *, close: date = date(2024, 12, 31)) -> Plenty:
     _make_up(by, plenty)
     _come_round(by, plenty)
     _consign(by, plenty)
+    _take_stock(by, plenty)
     make_link("sign_in", hours=1, user=by)
     return plenty
 
@@ -205,6 +206,18 @@ def _hold_stall(by: User, plenty: Plenty, day: StallDay) -> None:
     sales.bring_back(by=by, on=fair.on, stall_day=fair, boxes=boxes, stems=stems, why="wilted")
     sunday = sales.open_stall_day(by=by, on=day.on, name="Sunday", way=day.way)
     sales.load_boxes(by=by, stall_day=sunday, boxes=[batch.contents.exclude(box=None).exclude(box=box).get().box])
+
+
+def _take_stock(by: User, plenty: Plenty) -> None:
+    """A stock-take put into the book, what is not boxed too, and one begun with a batch counted in both places."""
+    line, batch, box, on = plenty.thread.line, plenty.thread.batch, plenty.thread.box, date(2025, 7, 9)
+    loose = line.batches.standing().order_by("pk").last()
+    ended, begun = stock.begin_take(by=by, on=on, line=line), stock.begin_take(by=by, on=on)
+    for take in (ended, begun):
+        stock.count_in_take(by=by, on=on, take=take, box=None, counted={loose: 2})
+        stock.count_in_take(by=by, on=on, take=take, box=box, counted={batch: 12})
+        if take == ended:
+            stock.end_take(by=by, on=on, take=take, reasons={row.pk: "mice" for row in take.counted.standing()})
 
 
 def _come_round(by: User, plenty: Plenty) -> None:

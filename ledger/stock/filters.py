@@ -8,7 +8,7 @@ from ledger.facts.forms import DayInput
 from ledger.facts.queries import today
 from ledger.growing.models import Variety
 
-from .models import Batch, Box, Hold, KeepsFor, Line, Movement, Recipe, Run, StockCount
+from .models import Batch, Box, Hold, KeepsFor, Line, Movement, Recipe, Run, StockCount, StockTake
 from .queries import past_best
 
 
@@ -176,3 +176,20 @@ class StockCountFilter(BetweenDays):
     class Meta:
         model = StockCount
         fields = ()
+
+
+class StockTakeFilter(BetweenDays):
+    """Stock-takes by shelf, line, day and whether they are ended."""
+
+    shelf = django_filters.CharFilter(lookup_expr="icontains", label=_("Shelf"))
+    line = of_line("line")
+    state = django_filters.ChoiceFilter(
+        choices=[("open", _("not ended")), ("ended", _("put into the book"))], method="by_state", label=_("State")
+    )
+
+    class Meta:
+        model = StockTake
+        fields = ()
+
+    def by_state(self, rows: QuerySet, _name: str, state: str) -> QuerySet:
+        return rows.filter(ended__isnull=state == "open")

@@ -3,7 +3,7 @@
 import django_tables2 as tables
 from django.utils.translation import gettext_lazy as _
 
-from .models import Batch, Box, Hold, KeepsFor, Line, Movement, Recipe, Run, StockCount
+from .models import Batch, Box, Hold, KeepsFor, Line, Movement, Recipe, Run, StockCount, StockTake
 
 LINE_ORDER = ("variety__species__name", "variety__name", "name", "colour", "grade")
 BATCH_LINE_ORDER = tuple(f"line__{name}" for name in LINE_ORDER)
@@ -125,3 +125,16 @@ class StockCountTable(tables.Table):
         model = StockCount
         fields = ("on", "box", "note")
         empty_text = _("No box has been counted yet.")
+
+
+class StockTakeTable(tables.Table):
+    """Stock-takes, the latest first."""
+
+    what = tables.Column(_("Of what"), accessor="pk", order_by=("shelf", *BATCH_LINE_ORDER))
+    batches_counted = tables.Column(_("Batches counted"))
+    ended = tables.Column(_("Put into the book"))
+
+    class Meta:
+        model = StockTake
+        fields = ("on", "what", "batches_counted", "ended", "note")
+        empty_text = _("No stock-take was begun yet.")

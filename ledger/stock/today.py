@@ -7,6 +7,7 @@ from datetime import date
 from typing import Any
 
 from django.urls import reverse
+from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from ledger.drying.models import Hanging
@@ -14,13 +15,13 @@ from ledger.facts.models import User
 from ledger.growing.models import Parting
 
 from .models import Batch, Content, HeldBack, Hold, Line, Movement
-from .queries import past_best, with_left, with_loose
+from .queries import open_takes, past_best, with_left, with_loose
 
 Says = tuple[Any, str]
 
 
 def notes(user: User, on: date) -> Iterator[Says]:
-    """Promises short or only in boxes held back, finds to check, loose stems, what is unboxed or too old, boxes held."""
+    """Promises short or only in boxes held back, finds to check, loose stems, what is unboxed or too old, boxes held, counts."""
     if user.may("selling"):
         yield from _short()
     if user.may("selling") or user.may("boxes"):
@@ -31,6 +32,7 @@ def notes(user: User, on: date) -> Iterator[Says]:
         yield from _unboxed()
         yield from _held_back(on)
         yield from _past_best(on)
+        yield from _open_takes()
 
 
 def _short() -> Iterator[Says]:
@@ -94,3 +96,9 @@ def _past_best(on: date) -> Iterator[Says]:
     if n:
         says = ngettext("%(n)d batch is past its best", "%(n)d batches are past their best", n)
         yield says % {"n": n}, f"{reverse('stock:ages')}?state=past"
+
+
+def _open_takes() -> Iterator[Says]:
+    for take in open_takes():
+        says = _("%(take)s is not put into the book yet") % {"take": take}
+        yield says, take.get_absolute_url()

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import ages, book, boxes, counts, holding_back, holds, labels, lines, making_up, recipes, runs
+from .views import ages, book, boxes, counts, holding_back, holds, labels, lines, making_up, recipes, runs, takes
 
 app_name = "stock"
 urlpatterns = [
@@ -43,6 +43,15 @@ urlpatterns = [
     path("counts/", counts.Counts.as_view(), name="counts"),
     path("counts/<int:pk>/", counts.count, name="count"),
     path("counts/<int:pk>/undo/", counts.UndoCount.as_view(), name="undo_count"),
+    path("takes/", takes.Takes.as_view(), name="takes"),
+    path("takes/begin/", takes.BeginTake.as_view(), name="begin_take"),
+    path("takes/<int:pk>/", takes.take, name="take"),
+    path("takes/<int:pk>/count/", takes.CountInTake.as_view(), name="count_in_take"),
+    path("takes/<int:pk>/end/", takes.EndTake.as_view(), name="end_take"),
+    path("takes/<int:pk>/paper/", takes.take_paper, name="take_paper"),
+    path("takes/<int:pk>/undo/", takes.UndoTake.as_view(), name="undo_take"),
+    path("takes/counted/<int:pk>/undo/", takes.UndoCounted.as_view(), name="undo_counted"),
+    path("takes/ends/<int:pk>/undo/", takes.UndoEndTake.as_view(), name="undo_end_take"),
     path("book/", book.Movements.as_view(), name="movements"),
     path("book/<int:pk>/", book.movement, name="movement"),
     path("book/<int:pk>/undo/", book.UndoMovement.as_view(), name="undo_movement"),

@@ -6,9 +6,10 @@ from .labels import LabelsForm
 from .lines import BunchesForm, HoldForm, KeepsForForm, LineForm
 from .making_up import BringDownForm, BuyInForm, MakeUpForm, RecipeFor, RecipeForm, ReworkForm
 from .rows import key_of
+from .takes import BeginTakeForm, CountInTakeForm, EndTakeForm, shelves
 
 __all__ = [
-    "BoxForm", "BringDownForm", "BunchesForm", "BuyInForm", "CountForm", "FindBoxForm", "HoldBackForm", "HoldForm",
-    "KeepsForForm", "LabelsForm", "LineForm", "MakeUpForm", "MoveForm", "NewBoxForm", "RecipeFor", "RecipeForm", "ReworkForm",
-    "RunForm", "TakeOutForm", "field_from", "key_of",
+    "BeginTakeForm", "BoxForm", "BringDownForm", "BunchesForm", "BuyInForm", "CountForm", "CountInTakeForm", "EndTakeForm",
+    "FindBoxForm", "HoldBackForm", "HoldForm", "KeepsForForm", "LabelsForm", "LineForm", "MakeUpForm", "MoveForm",
+    "NewBoxForm", "RecipeFor", "RecipeForm", "ReworkForm", "RunForm", "TakeOutForm", "field_from", "key_of", "shelves",
 ]

@@ -6,7 +6,7 @@ from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import Fact
-from ledger.stock.queries.sets import TakeCountedQuerySet
+from ledger.stock.queries.sets import StockTakeQuerySet, TakeCountedQuerySet
 
 from .book import Movement
 from .boxes import Box
@@ -24,6 +24,8 @@ class StockTake(Fact):
     line = models.ForeignKey(Line, models.PROTECT, null=True, blank=True, related_name="stock_takes")
     shown = models.BooleanField(_("figures shown"), default=False)
     note = models.CharField(_("note"), max_length=200, blank=True)
+
+    objects = StockTakeQuerySet.as_manager()
 
     class Meta(Fact.Meta):
         abstract = False

@@ -214,6 +214,17 @@ class MovementQuerySet(FactQuerySet):
         return self.select_related("box", "batch__line__variety__species", "recorded_by")
 
 
+class StockTakeQuerySet(FactQuerySet):
+    """Stock-takes and how far they have come."""
+
+    def with_progress(self) -> Self:
+        """Add `ended`: the day it was put into the book, NULL while it is open; `batches_counted`."""
+        ended = rows_of("TakeEnd").standing().filter(take=OuterRef("pk")).values("on")[:1]
+        counted = rows_of("TakeCounted").standing().filter(take=OuterRef("pk")).order_by().values("take")
+        number = Subquery(counted.annotate(n=models.Count("pk")).values("n"))
+        return self.annotate(ended=Subquery(ended), batches_counted=Coalesce(number, 0))
+
+
 class TakeCountedQuerySet(FactQuerySet):
     """What was counted for stock-takes."""
 

@@ -65,6 +65,11 @@ class Difference:
     found_since: int = 0
 
     @property
+    def missing(self) -> int:
+        """How many fewer were counted than recorded."""
+        return max(-self.over, 0)
+
+    @property
     def posted(self) -> int:
         """What goes into the book: what is missing at most as far as it is still there."""
         return max(self.over, -self.there) if self.over < 0 else self.over

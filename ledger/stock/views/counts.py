@@ -25,16 +25,21 @@ class Counts(ListPage):
     table_class, filterset_class = StockCountTable, StockCountFilter
     title = _("Counts")
 
+    def links(self) -> list[Link]:
+        begin = Link(_("Begin a stock-take"), reverse("stock:begin_take"), "boxes")
+        return [Link(_("Stock-takes"), reverse("stock:takes")), begin]
+
     def get_context_data(self, **given: Any) -> dict[str, Any]:
         return super().get_context_data(row_template="stock/count.html#row", **given)
 
 
 def count(request: HttpRequest, pk: int) -> HttpResponse:
     """One count: the record beside what was found."""
-    count = get_object_or_404(StockCount.objects.select_related("box"), pk=pk)
+    count = get_object_or_404(StockCount.objects.select_related("box", "take_end__take__line__variety__species"), pk=pk)
     undo = Link(_("Undo this count"), reverse("stock:undo_count", args=[count.pk]), "boxes")
+    alone = count.stands and count.take_end_id is None
     lines = count.lines.select_related("batch__line__variety__species", "batch__run", "movement")
-    context = {"count": count, "lines": lines, "links": links_for(request.user, undo) if count.stands else []}
+    context = {"count": count, "lines": lines, "links": links_for(request.user, undo) if alone else []}
     return render(request, "stock/count.html", context)
 
 
