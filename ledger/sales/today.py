@@ -13,6 +13,7 @@ from django.utils.translation import ngettext
 from ledger.facts.models import User
 
 from .models import Invoice, Order, StallDay
+from .queries.lacking import could_be_filled
 from .queries.standing import AHEAD, due_by
 from .queries.tin import not_paid_out
 
@@ -29,6 +30,12 @@ def notes(user: User, on: date) -> Iterator[Says]:
         n = orders.filter(here__gt=0).count()
         yield from _note(n, ngettext("%(n)d parcel is to be sent", "%(n)d parcels are to be sent", n), "orders", "packed")
     if user.may("selling"):
+        n = len(could_be_filled())
+        if n:
+            says = ngettext(
+                "%(n)d line of an order lacks some that is free now", "%(n)d lines of orders lack some that is free now", n
+            )
+            yield says % {"n": n}, reverse("sales:lacking")
         n = len(due_by(on + AHEAD))
         if n:
             says = ngettext("%(n)d standing order comes round", "%(n)d standing orders come round", n)

@@ -2,7 +2,23 @@
 
 from django.urls import path
 
-from .views import availability, consigning, customers, invoices, loading, orders, own_prices, packing, retail, stall, standing
+from .views import (
+    availability,
+    consigning,
+    customers,
+    invoices,
+    loading,
+    order_changes,
+    order_terms,
+    orders,
+    own_prices,
+    packing,
+    retail,
+    short_lines,
+    stall,
+    standing,
+    substitute,
+)
 
 app_name = "sales"
 urlpatterns = [
@@ -61,6 +77,21 @@ urlpatterns = [
     path("handed-over/<int:pk>/report/", consigning.Report.as_view(), name="report"),
     path("handed-over/<int:pk>/undo/", consigning.UndoHandOver.as_view(), name="undo_hand_over"),
     path("reports/<int:pk>/undo/", consigning.UndoReport.as_view(), name="undo_report"),
+    path("ways/<int:pk>/order-terms/", order_terms.order_terms, name="order_terms"),
+    path("ways/<int:pk>/order-terms/set/", order_terms.SetOrderTerms.as_view(), name="set_order_terms"),
+    path("ways/<int:pk>/packs/set/", order_terms.SetPackRule.as_view(), name="set_pack_rule"),
+    path("order-terms/<int:pk>/undo/", order_terms.UndoOrderTerms.as_view(), name="undo_order_terms"),
+    path("packs/<int:pk>/undo/", order_terms.UndoPackRule.as_view(), name="undo_pack_rule"),
+    path("orders/lacking/", short_lines.lacking, name="lacking"),
+    path("orders/<int:pk>/change/", order_changes.ChangeOrder.as_view(), name="change_order"),
+    path("order-changes/<int:pk>/undo/", order_changes.UndoOrderChange.as_view(), name="undo_order_change"),
+    path("order-lines/<int:pk>/fill/", short_lines.Fill.as_view(), name="fill"),
+    path("order-lines/<int:pk>/later/", short_lines.ComeLater.as_view(), name="come_later"),
+    path("order-lines/<int:pk>/stand-in/", short_lines.StandIn.as_view(), name="stand_in"),
+    path("order-lines/<int:pk>/more/", order_changes.AskMore.as_view(), name="ask_more"),
+    path("order-lines/<int:pk>/instead/", substitute.Substitute.as_view(), name="substitute"),
+    path("laters/<int:pk>/undo/", short_lines.UndoLater.as_view(), name="undo_later"),
+    path("asked-changes/<int:pk>/undo/", order_changes.UndoAskedChange.as_view(), name="undo_asked_change"),
     path("order-lines/<int:pk>/promise/", orders.PromiseMore.as_view(), name="promise_more"),
     path("order-lines/<int:pk>/give-back/", orders.Cancel.as_view(), name="cancel"),
     path("promises/<int:pk>/undo/", orders.UndoPromise.as_view(), name="undo_promise"),

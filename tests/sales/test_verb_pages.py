@@ -11,8 +11,7 @@ from django.urls import reverse
 from ledger.facts.models import User
 from ledger.pricing.actions import set_price
 from ledger.sales import actions
-from ledger.sales.models import Invoice, Order, Packing, Sale
-from ledger.stock.models import HoldChange
+from ledger.sales.models import AskedChange, Invoice, Order, Packing, Sale
 from tests.factories.drying import LotFactory
 from tests.factories.pricing import StallFactory
 from tests.factories.sales import CustomerFactory, Ready, StallDayFactory, invoiced, line_of, order_of, packed, ready, sent
@@ -198,7 +197,7 @@ def test_a_credit_by_its_page(owner: User, client_as: SignIn) -> None:
     assert invoice.get_absolute_url() in client.get(credit.get_absolute_url()).content.decode()
 
 
-def test_promising_more_and_giving_back_by_pages(owner: User, client_as: SignIn) -> None:
+def test_promising_more_and_cancelling_by_pages(owner: User, client_as: SignIn) -> None:
     """Both pages begin with what is likely, and each change can be undone from the order."""
     order, client = order_of(ready(20), 10, promised=4), client_as(owner)
     line = order.lines.get()
@@ -207,8 +206,7 @@ def test_promising_more_and_giving_back_by_pages(owner: User, client_as: SignIn)
     fill(client, reverse("sales:promise_more", args=[line.pk]), on="2024-09-02")
     fill(client, reverse("sales:cancel", args=[line.pk]), on="2024-09-03", bunches="10")
     assert line_of(order).kept == 0
-    given_back = HoldChange.objects.get(why="released")
-    fill(client, reverse("sales:undo_promise", args=[given_back.pk]))
+    fill(client, reverse("sales:undo_asked_change", args=[AskedChange.objects.get().pk]))
 
     assert line_of(order).kept == 10
 

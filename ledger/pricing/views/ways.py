@@ -67,7 +67,7 @@ def _links(way: Way) -> list[Link]:
         Link(_("Set its terms"), reverse("pricing:set_terms", args=[way.pk]), "prices"),
         Link(_("Set its prices"), reverse("pricing:set_prices", args=[way.pk]), "prices"),
         Link(_("Set one price"), f"{reverse('pricing:set_price')}?way={way.pk}", "prices"),
-        *([] if way.trade else [offer]),
+        *([Link(_("What orders go by"), reverse("sales:order_terms", args=[way.pk]))] if way.trade else [offer]),
         Link(_("Its price list of a day"), reverse("pricing:price_list", args=[way.pk])),
         Link(_("Change its name or kind"), reverse("pricing:change_way", args=[way.pk]), "prices"),
     ]

@@ -35,6 +35,7 @@ from .standing import (
     undo_standing_end,
     undo_standing_order,
 )
+from .substituting import substitute
 from .terms import set_order_terms, set_pack_rule, undo_order_terms, undo_pack_rule
 
 __all__ = [
@@ -42,7 +43,8 @@ __all__ = [
     "agree_standing_order", "ask_more", "blank_customer", "bring_back", "cancel", "change_customer", "change_order", "come_later",
     "count_tin", "credit", "end_standing_order", "fill", "hand_over", "invoice", "leave_out", "load_boxes", "open_stall_day",
     "pack", "pack_picked", "pay", "promise_more", "record_card_payout", "report", "sell", "sell_as_seconds", "send",
-    "set_order_terms", "set_own_price", "set_pack_rule", "stand_in", "take_order", "take_standing_order", "undo_asked_change",
+    "set_order_terms", "set_own_price", "set_pack_rule", "stand_in", "substitute", "take_order",
+    "take_standing_order", "undo_asked_change",
     "undo_bring_back", "undo_card_payout", "undo_dispatch", "undo_hand_over", "undo_later", "undo_leaving_out", "undo_load",
     "undo_order", "undo_order_change", "undo_order_terms", "undo_own_price", "undo_pack_rule", "undo_payment", "undo_promise",
     "undo_report", "undo_sale", "undo_stall_day", "undo_standing_end", "undo_standing_order", "undo_tin",

@@ -16,6 +16,7 @@ from ledger.pricing.queries.words import in_money
 from ledger.sales.models import Dispatch, DispatchLine, InvoiceLine, Order, OrderLine, Packing, Parcel, Reported
 from ledger.sales.queries.carriage import carriage_left
 from ledger.stock.actions import (
+    count_box,
     lock_lines,
     move,
     new_box,
@@ -33,23 +34,45 @@ from .orders import lock_order_line
 
 @dataclass(frozen=True)
 class Picked:
-    """So many of a batch taken from a box (None: not yet boxed) for one line of an order."""
+    """So many of a batch taken from a box (None: not yet boxed) for one line of an order.
+
+    `only`: how many there were before any was taken, where it was fewer than the record says (None: nobody counted).
+    """
 
     order_line: OrderLine
     batch: Batch
     box: Box | None
     bunches: int
+    only: int | None = None
 
 
 @action("packing")
 def pack_picked(*, by: User, order: Order, on: date, picked: Sequence[Picked]) -> Order:
-    """Pack all that was ticked on a picking list, or none of it."""
+    """Pack all that was ticked on a picking list, or none of it; what was found to be fewer is counted first.
+
+    What a count finds missing may leave this promise or a later one short.
+    """
     if not picked:
         raise refusal(None, _("Tick what you took."), code="nothing_picked")
     lock_lines(one.order_line.line_id for one in _of_order(order, picked))
+    _count(by, on, picked)
     for one in picked:
+        if one.only is not None and one.bunches > one.only:
+            raise refusal("bunches", _("There were only %(only)d, so no more can be taken."), code="not_there", only=one.only)
+        if not one.bunches:
+            continue
         pack(by=by, order_line=one.order_line, on=on, batch=one.batch, box=one.box, bunches=one.bunches)
     return order
+
+
+def _count(by: User, on: date, picked: Sequence[Picked]) -> None:
+    """Count there and then what was found to be fewer, box by box."""
+    found: dict[Box, dict[Batch, int]] = defaultdict(dict)
+    for one in picked:
+        if one.only is not None and one.box is not None:
+            found[one.box][one.batch] = one.only
+    for box in sorted(found, key=lambda box: box.pk):
+        count_box(by=by, on=on, box=box, counted=found[box], note=str(_("found while picking")))
 
 
 def _of_order(order: Order, picked: Sequence[Picked]) -> Sequence[Picked]:

@@ -12,7 +12,7 @@ from ledger.facts.writing import action, mark_undone, record, refusal
 from ledger.sales.models import AskedChange, Later, OrderLine
 from ledger.stock.actions import fill_again, forgo, hold_more, lock_lines, release, undo_hold_change
 from ledger.stock.models import HoldChange, Line
-from ledger.stock.queries import lowest_free, lowest_kept
+from ledger.stock.queries import lowest_free
 from ledger.stock.queries.seasons import lowest_free_of_season
 
 from .orders import Asked, lock_order_line, promise_line
@@ -160,12 +160,6 @@ def _first(order_line: OrderLine) -> HoldChange:
     """The promise made when the order was taken; an empty change where nothing was promised then."""
     first = order_line.hold.changes.order_by("pk").first()
     return first if order_line.promised and first else HoldChange()
-
-
-def give_up(*, by: User, order_line: OrderLine, on: date, bunches: int) -> HoldChange:
-    """Give back, inside a verb, what was promised and cannot be found: it is still asked for."""
-    kept = max(lowest_kept(order_line.hold, on), 0)
-    return release(by=by, hold=order_line.hold, on=on, bunches=min(bunches, kept))
 
 
 def _open_line(order_line: OrderLine, on: date) -> OrderLine:

@@ -8,12 +8,14 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from ledger.facts.forms import DayField, VerbForm
+from ledger.facts.forms import DayField, MoneyField, VerbForm
 from ledger.facts.ruled import MOST, Row
 from ledger.sales.actions import Asked
-from ledger.sales.models import Customer
+from ledger.sales.models import Customer, PackRule
 from ledger.sales.queries.offering import Said
+from ledger.sales.queries.terms import packs_in_words
 from ledger.stock.models import Line
+from ledger.stock.queries.seasons import seasons_by_line
 
 from .priced import PricedForm
 
@@ -28,27 +30,52 @@ class OrderForm(PricedForm):
         label=_("On sale or return"), required=False,
         help_text=_("What is handed over stays yours until the customer reports it sold or brings it back."),
     )
+    carriage = MoneyField(label=_("Carriage, net"), required=False, help_text=_("Empty: by the terms of this way of selling."))
+    all_the_same = forms.BooleanField(
+        label=_("Take it all the same"), required=False, help_text=_("Below the least order, or off a pack's size."),
+    )
     numbers = ("asked_", "promised_")
 
     def __init__(
-        self, *args: Any, lines: Sequence[Line], prices: Mapping[int, str], said: Said | None = None, **given: Any
+        self, *args: Any, lines: Sequence[Line], prices: Mapping[int, str], said: Said | None = None,
+        packs: Mapping[int | None, PackRule] | None = None, **given: Any,
     ) -> None:
         super().__init__(*args, **given)
+        self.fields["customer"].widget.attrs["autofocus"] = True
         self.lines, self.said = lines, said or Said({})
+        self.packs = packs_in_words(lines, dict(packs or {}))
+        self.seasons = seasons_by_line(lines)
         for line in lines:
             self.number(f"asked_{line.pk}", _("%(what)s: asked for") % {"what": line})
             self.number(f"promised_{line.pk}", _("%(what)s: promised") % {"what": line})
+            if len(self.seasons[line.pk]) > 1:
+                self._season(line)
             self.listed(f"price_{line.pk}", _("%(what)s: price of one, net") % {"what": line}, prices.get(line.pk, ""))
+
+    @property
+    def by_season(self) -> bool:
+        """Whether a season can be asked for of any line."""
+        return any(len(seasons) > 1 for seasons in self.seasons.values())
 
     def rows(self) -> list[Row]:
         """A row for each line."""
-        return [
-            Row(line, self.said.beside(line, _("%(n)d free") % {"n": line.free}), self._fields_of(line))  # type: ignore[attr-defined]
-            for line in self.lines
-        ]
+        return [Row(line, self.said.beside(line, self._there(line)), self._fields_of(line)) for line in self.lines]
+
+    def _there(self, line: Line) -> str:
+        free, pack = _("%(n)d free") % {"n": line.free}, self.packs.get(line.pk, "")  # type: ignore[attr-defined]
+        return f"{free} · {pack}" if pack else free
 
     def _fields_of(self, line: Line) -> list[forms.BoundField]:
-        return [self[f"{kind}_{line.pk}"] for kind in ("asked", "promised", "price")]
+        names = [f"{kind}_{line.pk}" for kind in ("asked", "promised", "price", "season")]
+        return [self[name] for name in names if name in self.fields]
+
+    def _season(self, line: Line) -> None:
+        """Ask for a season where bunches of several are there."""
+        name, label = f"season_{line.pk}", _("%(what)s: only of season") % {"what": line}
+        only = [(season, _("only %(season)s") % {"season": season}) for season in self.seasons[line.pk]]
+        choices = [("", _("any season")), *only]
+        self.fields[name] = forms.TypedChoiceField(label=label, choices=choices, coerce=int, empty_value=None, required=False)
+        self.fields[name].widget.attrs["aria-label"] = label
 
     def clean(self) -> dict[str, Any]:
         given = super().clean()
@@ -63,7 +90,10 @@ class OrderForm(PricedForm):
         """What was filled in, a price left as it was shown as none: the action asks the list of that day."""
         given = self.cleaned_data
         return [
-            Asked(line, given[f"asked_{line.pk}"], given[f"promised_{line.pk}"], self.price_of(f"price_{line.pk}"))
+            Asked(
+                line, given[f"asked_{line.pk}"], given[f"promised_{line.pk}"], self.price_of(f"price_{line.pk}"),
+                given.get(f"season_{line.pk}"),
+            )
             for line in self.lines if given[f"asked_{line.pk}"]
         ]
 

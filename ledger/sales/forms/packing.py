@@ -28,13 +28,16 @@ class PackForm(RuledForm):
             self.fields[f"tick_{name}"] = forms.BooleanField(required=False, label=where, widget=taken)
             self.number(f"n_{name}", _("%(where)s: how many") % {"where": where})
             self.fields[f"n_{name}"].initial = pick.proposed or None
+            if pick.content.box is not None:
+                self.number(f"only_{name}", _("%(where)s: there were only") % {"where": where})
+                self.fields[f"only_{name}"].widget.attrs["placeholder"] = pick.content.bunches
 
     def rows(self) -> list[Row]:
         """A row for each place, in the order of shelves."""
-        return [
-            Row(pick.order_line, pick.content, [self[f"tick_{name}"], self[f"n_{name}"]])
-            for name, pick in self.picks.items()
-        ]
+        return [Row(pick.order_line, pick.content, self._fields_of(name)) for name, pick in self.picks.items()]
+
+    def _fields_of(self, name: str) -> list[forms.BoundField]:
+        return [self[field] for kind in ("tick", "n", "only") if (field := f"{kind}_{name}") in self.fields]
 
     def clean(self) -> dict[str, Any]:
         given = super().clean()
@@ -44,9 +47,12 @@ class PackForm(RuledForm):
         return given
 
     def picked(self) -> list[Picked]:
-        """What was ticked."""
+        """What was ticked, or found to be fewer."""
         given = self.cleaned_data
         return [
-            Picked(pick.order_line, pick.content.batch, pick.content.box, given[f"n_{name}"])
-            for name, pick in self.picks.items() if given[f"tick_{name}"]
+            Picked(
+                pick.order_line, pick.content.batch, pick.content.box, given[f"n_{name}"] if given[f"tick_{name}"] else 0,
+                given.get(f"only_{name}"),
+            )
+            for name, pick in self.picks.items() if given[f"tick_{name}"] or given.get(f"only_{name}") is not None
         ]

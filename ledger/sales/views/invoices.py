@@ -66,7 +66,7 @@ def invoice(request: HttpRequest, pk: int) -> HttpResponse:
     invoice = get_object_or_404(Invoice.objects.whole().with_owed(), pk=pk)
     context = {
         "invoice": invoice, "links": links_for(request.user, *_links(invoice)),
-        "lines": invoice.lines.select_related("dispatch_line__dispatch"),
+        "lines": invoice.lines.select_related("dispatch_line__dispatch", "carriage_of"),
         "payments": invoice.payments.select_related("recorded_by").order_by("on", "pk"),
         "credits": invoice.credited_by.order_by("number"),
     }
@@ -97,7 +97,11 @@ class InvoiceOrder(Verb):
     intro = _("An issued invoice is never changed or undone; what is wrong in it is credited.")
 
     def context(self) -> dict[str, Any]:
-        return {"lines": [(line, line.bunches * line.order_line.price) for line in not_invoiced(self.subject, today())]}
+        sent = list(not_invoiced(self.subject, today()))
+        return {
+            "lines": [(line, line.bunches * line.order_line.price) for line in sent],
+            "carried": [one for one in dict.fromkeys(line.dispatch for line in sent) if one.carriage],
+        }
 
     def act(self, form: Any, **common: Any) -> Invoice:
         return actions.invoice(order=self.subject, on=form.cleaned_data["on"], **common)

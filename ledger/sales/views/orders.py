@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import uuid
 from typing import Any
 
 from django.db.models import Min
@@ -11,6 +12,7 @@ from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from ledger.daybook.views.records import spending_links, spending_on
+from ledger.facts.forms import VerbForm
 from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
 from ledger.facts.queries import today
 from ledger.pricing.models import Way
@@ -18,8 +20,11 @@ from ledger.sales import actions
 from ledger.sales.filters import OrderFilter
 from ledger.sales.forms import BunchesForm, OrderForm
 from ledger.sales.models import AskedChange, Customer, Invoice, Order, OrderLine, Packing, Reported
+from ledger.sales.queries.carriage import carriage_left, carriage_sent
+from ledger.sales.queries.lacking import what_could_fill
 from ledger.sales.queries.offering import chosen, lines_offered, price_texts, said_of_prices
 from ledger.sales.queries.out import with_customers
+from ledger.sales.queries.terms import order_terms_on, pack_rules_on, terms_in_sentences
 from ledger.sales.tables import OrderTable
 from ledger.stock.models import HoldChange
 
@@ -39,6 +44,7 @@ class Orders(ListPage):
     def links(self) -> list[Link]:
         return [
             Link(_("Take an order"), reverse("sales:take_order"), "selling"),
+            Link(_("Lines that could be filled"), reverse("sales:lacking"), "selling"),
             Link(_("Still promised"), f"{reverse('sales:orders')}?state=open"),
             Link(_("To be invoiced"), f"{reverse('sales:orders')}?state=to_invoice", "invoices"),
             Link(_("Parcels sent"), reverse("sales:dispatches")),
@@ -55,10 +61,17 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
     require(request, SEES_ORDERS)
     order = get_object_or_404(Order.objects.whole().with_standing(), pk=pk)
     changes = HoldChange.objects.filter(hold__order_line__order=order)
+    lines = list(OrderLine.objects.whole().with_standing().filter(order=order))
+    lacking = what_could_fill(lines) if order.stands and request.user.may("selling") else []  # type: ignore[union-attr]
     taken = changes.filter(hold__order_line__promised__gt=0).values("hold").annotate(first=Min("pk"))
     context = {
         "order": order, "links": links_for(request.user, *_links(order)) if order.stands else [],
-        "lines": OrderLine.objects.whole().with_standing().filter(order=order),
+        "lines": lines, "lacking": lacking, "new_key": new_key, "on": today(),
+        "carriage_left": carriage_left(order), "gone": carriage_sent(order),
+        "said_anew": order.said_anew.select_related("recorded_by").order_by("on", "pk"),
+        "asked_changes": AskedChange.objects.filter(order_line__order=order).select_related(
+            "order_line__line__variety__species", "recorded_by"
+        ).order_by("on", "pk"),
         "packings": Packing.objects.here().filter(order_line__order=order).whole().order_by("pk"),
         "out": with_customers(order) if order.sale_or_return else [],
         "reports": Reported.objects.standing().filter(handed_over__parcel__order=order).order_by("on", "pk"),
@@ -66,14 +79,20 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
         "invoices": Invoice.objects.filter(order=order).with_owed().order_by("number"),
         "spending": spending_on(order.cost_object, request.user),
         "with_the_order": {one["first"] for one in taken.order_by("hold")},
-        "changes": changes.select_related("hold__line__variety__species", "recorded_by").order_by("on", "pk"),
+        "changes": changes.select_related("hold__line__variety__species", "recorded_by", "asked_change").order_by("on", "pk"),
     }
     return render(request, "sales/order.html", context)
 
 
+def new_key() -> str:
+    """A key for a form of one press, another each time a page asks."""
+    return str(uuid.uuid4())
+
+
 def _links(order: Order) -> list[Link]:
+    change = Link(_("Change this order"), reverse("sales:change_order", args=[order.pk]), "selling")
     undo = Link(_("Undo this order"), reverse("sales:undo_order", args=[order.pk]), "selling")
-    links = [*spending_links(order.pk), undo]
+    links = [change, *spending_links(order.pk), undo]
     if order.to_invoice:  # type: ignore[attr-defined]
         links.insert(0, Link(_("Invoice what was sent"), reverse("sales:invoice_order", args=[order.pk]), "invoices"))
     if order.here and order.sale_or_return:  # type: ignore[attr-defined]
@@ -106,16 +125,19 @@ class TakeOrder(Verb):
         return {
             "lines": lines_offered(self.way, today()), "prices": price_texts(self.way, today(), net=True),
             "said": said_of_prices(self.way, today(), self.customer, net=True),
+            "packs": pack_rules_on(self.way, today()),
         }
 
     def context(self) -> dict[str, Any]:
-        return {"way_of_selling": self.way, "ways": self.ways}
+        says = terms_in_sentences(order_terms_on(self.way, today())) if self.way else []
+        return {"way_of_selling": self.way, "ways": self.ways, "says": says}
 
     def act(self, form: OrderForm, **common: Any) -> Order:
         given = form.cleaned_data
         return actions.take_order(
             on=given["on"], customer=given["customer"], way=self.way, lines=form.asked(), wanted_on=given["wanted_on"],
-            reference=given["reference"], sale_or_return=given["sale_or_return"], **common,
+            reference=given["reference"], carriage=given["carriage"], all_the_same=given["all_the_same"],
+            sale_or_return=given["sale_or_return"], **common,
         )
 
 
@@ -129,7 +151,8 @@ class UndoOrder(Undo):
 class OnOrderLine(Verb):
     """A verb on one line of an order; goes back to the order."""
 
-    form_class, may = BunchesForm, "selling"
+    form_class: type[VerbForm] = BunchesForm
+    may = "selling"
 
     def find_subject(self) -> None:
         self.subject = get_object_or_404(OrderLine.objects.whole().with_standing(), pk=self.given["pk"])
@@ -145,21 +168,21 @@ class PromiseMore(OnOrderLine):
 
     def initial(self) -> dict[str, Any]:
         line = self.subject
-        open_to_promise = line.asked - line.entered + line.given_back
-        return {"bunches": max(min(open_to_promise, line.line.balance.free), 0) or None, **super().initial()}
+        return {"bunches": max(min(line.open, line.line.balance.free), 0) or None, **super().initial()}
 
     def act(self, form: BunchesForm, **common: Any) -> HoldChange:
         return actions.promise_more(order_line=self.subject, **form.given(), **common)
 
 
 class Cancel(OnOrderLine):
-    """Give back what is neither packed nor sent."""
+    """Cancel what is neither packed nor sent, in part or all of it."""
 
-    title, button = _("Give back"), _("Give them back")
-    intro = _("What is neither packed nor sent is free for others again.")
+    title, button, done = _("Cancel in part"), _("Cancel them"), _("Cancelled.")
+    intro = _("So many fewer are asked for: first what is not promised, then what is neither packed nor sent; it is free again.")
 
     def initial(self) -> dict[str, Any]:
-        return {"bunches": max(self.subject.to_pack, 0) or None, **super().initial()}
+        left = self.subject.lacking or self.subject.to_pack
+        return {"bunches": max(left, 0) or None, **super().initial()}
 
     def act(self, form: BunchesForm, **common: Any) -> AskedChange:
         return actions.cancel(order_line=self.subject, **form.given(), **common)

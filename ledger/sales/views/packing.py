@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -14,8 +15,10 @@ from ledger.facts.paper import paper
 from ledger.sales import actions
 from ledger.sales.filters import DispatchFilter
 from ledger.sales.forms import PackForm
+from ledger.sales.forms.lines import SendForm
 from ledger.sales.models import Dispatch, Order, Packing
-from ledger.sales.queries.picking import picks, sent_by_line
+from ledger.sales.queries.carriage import carriage_left
+from ledger.sales.queries.picking import lines_to_pick, picks, sent_by_line, still_to_come
 from ledger.sales.tables import DispatchTable
 from ledger.stock.queries import cautions_for
 
@@ -29,10 +32,25 @@ class Pack(Verb):
     template_name, subject_model, done = "sales/pack.html", Order, _("Packed.")
 
     def form_given(self) -> dict[str, Any]:
-        return {"picks": picks(self.subject)}
+        self.picks = picks(self.subject)
+        return {"picks": self.picks}
+
+    def context(self) -> dict[str, Any]:
+        """Lines with something left to pack or left short, and those of which too little lies on any shelf."""
+        still = [line for line in lines_to_pick(self.subject) if line.instead_of_id is None]
+        found: dict[int, int] = defaultdict(int)
+        for pick in self.picks:
+            found[pick.order_line.pk] += pick.proposed
+        for line in still:
+            line.missing = line.to_pack + line.short - found[line.pk]
+        return {"still": still, "unfindable": [line for line in still if line.missing > 0]}
 
     def act(self, form: PackForm, **common: Any) -> Order:
         return actions.pack_picked(order=self.subject, on=form.cleaned_data["on"], picked=form.picked(), **common)
+
+    def then(self, result: Order) -> str:
+        """On to what is still to be picked, if it lies on a shelf; else to the order."""
+        return self.request.path if picks(result) else super().then(result)
 
 
 class Unpack(Undo):
@@ -48,11 +66,16 @@ class Send(Verb):
     title, may, button, done = _("Send the parcel"), "packing", _("Sent"), _("Sent.")
     template_name, subject_model = "sales/send.html", Order
 
+    form_class = SendForm
+
+    def form_given(self) -> dict[str, Any]:
+        return {"left": carriage_left(self.subject) if self.request.user.may("see_takings") else 0}  # type: ignore[union-attr]
+
     def context(self) -> dict[str, Any]:
         return {"packings": Packing.objects.open().filter(order_line__order=self.subject).whole().order_by("pk")}
 
     def act(self, form: Any, **common: Any) -> Dispatch:
-        return actions.send(order=self.subject, on=form.cleaned_data["on"], **common)
+        return actions.send(order=self.subject, on=form.cleaned_data["on"], carriage=form.carried, **common)
 
 
 class UndoDispatch(Undo):
@@ -113,5 +136,8 @@ def dispatch_note(request: HttpRequest, pk: int) -> HttpResponse:
     require(request, ("packing",))
     dispatch = get_object_or_404(Dispatch.objects.standing().whole(), pk=pk)
     rows = sent_by_line(dispatch)
-    about = {"dispatch": dispatch, "lines": rows, "cautions": cautions_for(line.line for line, _bunches in rows)}
+    about = {
+        "dispatch": dispatch, "lines": rows, "to_come": still_to_come(dispatch.order),
+        "cautions": cautions_for(line.line for line, _bunches in rows),
+    }
     return paper(request, "print/dispatch_note.html", about, f"dispatch-note-{dispatch.pk}.pdf")

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 from typing import TYPE_CHECKING
 
-from django.db.models import Q, QuerySet, Sum
+from django.db.models import Q, Sum
 from django.db.models.functions import Coalesce
 
 from ledger.facts.queries import holding
@@ -42,8 +43,11 @@ def lowest_free_of_season(line: Line, season: int, on: date) -> int:
     return lowest_from([*moved, *((day, -bunches) for day, bunches in kept)], on) - held_back
 
 
-def seasons_there(lines: QuerySet | list[int]) -> list[int]:
-    """The seasons in which something that is on hand now of these lines was made, the latest first."""
+def seasons_by_line(lines: Iterable[Line]) -> dict[int, list[int]]:
+    """By line's key the seasons in which something of it that is on hand now was made, the latest first."""
     first_month = holding().season_first_month
-    days = rows_of("Content").filter(bunches__gt=0, batch__line__in=lines).values_list("batch__on", flat=True).distinct()
-    return sorted({season_of(day, first_month=first_month) for day in days}, reverse=True)
+    found: dict[int, set[int]] = {line.pk: set() for line in lines}
+    rows = rows_of("Content").filter(bunches__gt=0, batch__line__in=found)
+    for line, day in rows.values_list("batch__line", "batch__on").distinct():
+        found[line].add(season_of(day, first_month=first_month))
+    return {line: sorted(seasons, reverse=True) for line, seasons in found.items()}

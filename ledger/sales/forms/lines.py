@@ -1,0 +1,88 @@
+"""Forms of what is said of one order or one of its lines after it was taken."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from ledger.facts.forms import DayField, MoneyField, VerbForm
+from ledger.facts.ruled import MOST
+from ledger.stock.models import Content, Line
+
+
+class LaterForm(VerbForm):
+    """So many to come later, hoped for by a day."""
+
+    waits = False
+    bunches = forms.IntegerField(label=_("How many"), min_value=1, max_value=MOST)
+    hoped_for = DayField(label=_("Hoped for by"), required=False, help_text=_("Empty: nobody knows yet."))
+    field_order = ["bunches", "hoped_for", "on"]
+
+
+class StandInForm(VerbForm):
+    """Another line in the place of one that lacks."""
+
+    waits = False
+    line = forms.ModelChoiceField(queryset=Line.objects.whole(), label=_("Instead"))
+    bunches = forms.IntegerField(label=_("How many"), min_value=1, max_value=MOST)
+    price = MoneyField(label=_("Price of one, net"), required=False, help_text=_("Empty: as for what was asked."))
+    field_order = ["line", "bunches", "price", "on"]
+
+
+class OrderChangeForm(VerbForm):
+    """When an order is wanted, its reference, its carriage."""
+
+    waits = False
+    wanted_on = DayField(label=_("Wanted for"), required=False)
+    reference = forms.CharField(label=_("Customer's reference"), max_length=60, required=False)
+    carriage = MoneyField(label=_("Carriage, net"), required=False, help_text=_("Empty: none."))
+    field_order = ["wanted_on", "reference", "carriage", "on"]
+
+    def given(self) -> dict[str, Any]:
+        said = super().given()
+        return {**said, "carriage": said["carriage"] or 0}
+
+
+class SendForm(VerbForm):
+    """A day, and what of the carriage goes with the parcel where some is left and may be seen."""
+
+    carriage = MoneyField(label=_("Carriage that goes with it, net"), required=False, help_text=_("Empty: none now."))
+    field_order = ["carriage", "on"]
+
+    def __init__(self, *args: Any, left: int, **given: Any) -> None:
+        super().__init__(*args, **given)
+        if left:
+            self.fields["carriage"].initial = left
+        else:
+            del self.fields["carriage"]
+
+    @property
+    def carried(self) -> int | None:
+        """What was typed, nought where it was left empty; None where it was not asked."""
+        return (self.cleaned_data["carriage"] or 0) if "carriage" in self.fields else None
+
+
+class SubstituteForm(VerbForm):
+    """Other bunches packed in the place of what cannot be found."""
+
+    waits = False
+    place = forms.TypedChoiceField(label=_("Taken instead"), widget=forms.RadioSelect, coerce=int)
+    bunches = forms.IntegerField(label=_("How many"), min_value=1, max_value=MOST)
+    field_order = ["place", "bunches", "on"]
+
+    def __init__(self, *args: Any, places: Sequence[Content], **given: Any) -> None:
+        super().__init__(*args, **given)
+        self.places = {place.pk: place for place in places}
+        self.fields["place"].choices = [(place.pk, self._named(place)) for place in places]  # type: ignore[attr-defined]
+
+    def _named(self, place: Content) -> str:
+        where = f"{place.box.shelf} {place.box}".strip() if place.box else _("not yet boxed")
+        return _("%(where)s: %(line)s, %(n)d there") % {"where": where, "line": place.batch.line, "n": place.bunches}
+
+    @property
+    def taken(self) -> Content:
+        """The place chosen."""
+        return self.places[self.cleaned_data["place"]]

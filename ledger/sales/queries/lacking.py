@@ -1,0 +1,149 @@
+"""What of an order is asked for and not promised, or left short, and what could fill it."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from django.db.models import Q, QuerySet, Sum
+
+from ledger.facts.pictures.colours import ink_of
+from ledger.facts.queries import holding, today
+from ledger.reckoning.years import season_of
+from ledger.sales.models import Later, OrderLine
+from ledger.stock.models import Content, HoldChange, Line
+
+from .availability import Stems, stems_coming
+
+MOST_OTHERS = 3
+
+
+@dataclass(frozen=True)
+class Hoped:
+    """About so many bunches still to be made, by a day (None: not known)."""
+
+    bunches: int
+    expected: date | None
+    where: str
+
+
+@dataclass(frozen=True)
+class Other:
+    """Another line that could stand in, for so many (it has `free`)."""
+
+    line: Line
+    bunches: int
+
+
+@dataclass(frozen=True)
+class Lacking:
+    """One line that lacks bunches: how many are free now, which others could stand in, what is coming, what was said of it."""
+
+    order_line: OrderLine
+    free: int
+    others: Sequence[Other]
+    coming: Sequence[Hoped]
+    later: Later | None
+
+    @property
+    def lacking(self) -> int:
+        return int(self.order_line.lacking)  # type: ignore[attr-defined]
+
+    @property
+    def now(self) -> int:
+        """How many one press would promise."""
+        return min(self.free, self.lacking)
+
+    @property
+    def to_come(self) -> int:
+        """How many are said to come later, as far as they still lack."""
+        return min(self.later.bunches, self.lacking) if self.later else 0
+
+
+def lines_lacking() -> QuerySet[OrderLine]:
+    """Lines of standing orders that lack something, the first wanted first; goods on sale or return brought back do not."""
+    lines = OrderLine.objects.standing().whole().with_standing().filter(lacking__gt=0)
+    return lines.filter(Q(order__sale_or_return=False) | Q(given_back=0)).order_by("order__on", "order", "pk")
+
+
+def what_could_fill(lines: Iterable[OrderLine]) -> list[Lacking]:
+    """For each line (with its standing) what could fill it now and what is coming; a fixed number of queries."""
+    lines = [line for line in lines if line.lacking > 0]  # type: ignore[attr-defined]
+    if not lines:
+        return []
+    free = {line.pk: line for line in Line.objects.whole().with_free()}
+    of_season = _free_of_season(lines)
+    later = {one.order_line_id: one for one in Later.objects.standing().filter(order_line__in=lines)}
+    coming = list(stems_coming(today()))
+    return [_lacking(line, free, of_season, coming, later.get(line.pk)) for line in lines]
+
+
+def could_be_filled() -> list[Lacking]:
+    """Lines that lack something of which some is free now."""
+    lines = list(lines_lacking())
+    if not lines:
+        return []
+    free = {line.pk: line for line in Line.objects.whole().with_free().filter(pk__in={line.line_id for line in lines})}
+    of_season = _free_of_season(lines)
+    found = [Lacking(line, _free(line, free, of_season), (), (), None) for line in lines]
+    return [one for one in found if one.free > 0]
+
+
+def _lacking(
+    line: OrderLine, lines: dict[int, Line], of_season: dict[tuple[int, int], int], coming: Iterable[Stems], later: Later | None
+) -> Lacking:
+    lacking: int = line.lacking  # type: ignore[attr-defined]
+    instead = [] if line.instead_of_id else alike(line.line, lines.values())
+    others = [Other(one, min(one.free, lacking)) for one in instead]  # type: ignore[attr-defined]
+    return Lacking(line, _free(line, lines, of_season), others, _hoped(line.line, coming), later)
+
+
+def _free(line: OrderLine, lines: dict[int, Line], of_season: dict[tuple[int, int], int]) -> int:
+    free, season = lines[line.line_id].free, line.hold.season  # type: ignore[attr-defined]
+    return max(free if season is None else min(free, of_season[line.line_id, season]), 0)
+
+
+def _free_of_season(lines: Iterable[OrderLine]) -> dict[tuple[int, int], int]:
+    """By line's key and season: bunches made in it that no hold for it keeps."""
+    keys, first_month = {line.line_id for line in lines if line.hold.season is not None}, holding().season_first_month
+    found: dict[tuple[int, int], int] = defaultdict(int)
+    if not keys:
+        return found
+    there = Content.objects.filter(batch__line__in=keys, bunches__gt=0).not_held_back(today())
+    for line, day, bunches in there.values_list("batch__line", "batch__on", "bunches"):
+        found[line, season_of(day, first_month=first_month)] += bunches
+    kept = HoldChange.objects.standing().filter(hold__line__in=keys, hold__season__isnull=False).order_by()
+    for line, season, bunches in kept.values_list("hold__line", "hold__season").annotate(n=Sum("bunches")):
+        found[line, season] -= bunches
+    return found
+
+
+def alike(line: Line, lines: Iterable[Line], *, most: int = MOST_OTHERS) -> list[Line]:
+    """Lines of the same variety or colour of which something is free, the same variety first, then the same species."""
+    found = [one for one in lines if one.pk != line.pk and one.free > 0 and _could_stand_in(one, line)]  # type: ignore[attr-defined]
+    return sorted(found, key=lambda one: (*_nearness(one, line), -one.free, one.pk))[:most]  # type: ignore[attr-defined]
+
+
+def _could_stand_in(one: Line, line: Line) -> bool:
+    if one.variety_id is None or line.variety_id is None or one.unit != line.unit:
+        return False
+    ink = ink_of(line.own_colour)
+    return one.variety_id == line.variety_id or (ink is not None and ink_of(one.own_colour) == ink)
+
+
+def _nearness(one: Line, line: Line) -> tuple[bool, bool, bool]:
+    assert one.variety is not None and line.variety is not None
+    species = one.variety.species_id != line.variety.species_id
+    return one.variety_id != line.variety_id, species, one.grade != line.grade
+
+
+def _hoped(line: Line, coming: Iterable[Stems]) -> list[Hoped]:
+    """What stems of the line's variety should make of it, by day and place, whole bunches only, an unknown day last."""
+    sums: dict[tuple[date | None, str], int] = defaultdict(int)
+    for one in coming:
+        if one.variety.pk == line.variety_id:
+            sums[one.expected, one.where] += one.stems
+    rows = [Hoped(stems // (line.stems or 1), day, where) for (day, where), stems in sums.items()]
+    return sorted((row for row in rows if row.bunches), key=lambda row: (row.expected or date.max, row.where))
