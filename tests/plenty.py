@@ -22,7 +22,7 @@ NEXT_YEAR = date(2025, 6, 1)
 AMOUNTS = {
     "rate": 61713, "pay": 617131, "bill": 6171313, "price": 61717, "space": 617177, "plan": 6171779, "paid": 61733,
     "scrap": 617191, "worth": 617203, "offer": 123401, "step": 61701, "own": 61703,
-    "float": 617209, "payout": 617219, "fee": 61723,
+    "carriage": 617231, "float": 617209, "payout": 617219, "fee": 61723,
 }
 
 
@@ -49,6 +49,7 @@ def spin_plenty(by: User, *, close: date = date(2024, 12, 31)) -> Plenty:
     _come_round(by, plenty)
     _consign(by, plenty)
     _take_stock(by, plenty)
+    _lack(by, plenty)
     make_link("sign_in", hours=1, user=by)
     return plenty
 
@@ -252,6 +253,31 @@ def _consign(by: User, plenty: Plenty) -> None:
     out = sales.hand_over(by=by, order=first, on=on)
     sales.report(by=by, handed_over=out, on=on, said=[sales.SaidOf(first.lines.get(), batch, 1, 1)])
     sales.hand_over(by=by, order=second, on=on)
+
+
+def _lack(by: User, plenty: Plenty) -> None:
+    """Terms and a pack; an order whose carriage went with its parcel; one that lacks, is stood in for and comes later."""
+    on, thread, way = date(2025, 7, 9), plenty.thread, plenty.made["way"]
+    sales.set_order_terms(by=by, way=way, on=on, carriage=AMOUNTS["carriage"])
+    sales.set_pack_rule(by=by, way=way, on=on, multiple=1)
+    other = stock.add_line(
+        by=by, variety=thread.line.variety, colour="copper", grade="seconds", finish="natural", unit="bunch", stems=10
+    )
+    box, kind = stock.new_box(by=by, shelf="B2"), CostKind.objects.get(code="plants")
+    made = [stock.Output(other, 9, box=box)]
+    bought = stock.buy_in(by=by, on=on, supplier="Sorrel Farm", outputs=made, net=AMOUNTS["bill"], tax=0, kind=kind)
+    customer = Customer.objects.named().filter(trade=True).order_by("pk")[0]
+    of = {"by": by, "on": on, "customer": customer, "way": way}
+    sent = sales.take_order(**of, lines=[sales.Asked(other, 1, price=AMOUNTS["price"])])
+    sales.pack(by=by, order_line=sent.lines.get(), on=on, batch=bought.batches.get(), box=box, bunches=1)
+    sales.send(by=by, order=sent, on=on)
+    short = sales.take_order(**of, lines=[sales.Asked(thread.line, 4, 0, AMOUNTS["price"])])
+    lacks = short.lines.get()
+    sales.stand_in(by=by, order_line=lacks, on=on, line=other, bunches=1)
+    sales.ask_more(by=by, order_line=lacks, on=on, bunches=1)
+    sales.come_later(by=by, order_line=lacks, on=on, bunches=1, hoped_for=date(2036, 1, 1))
+    sales.change_order(by=by, order=short, on=on, reference="Q-7")
+    sales.take_order(**of, lines=[sales.Asked(other, 3, 2, AMOUNTS["price"])])
 
 
 def _offer(by: User, plenty: Plenty, customer: Customer) -> None:

@@ -17,13 +17,15 @@ from django.urls import URLPattern, get_resolver, reverse
 from ledger.facts.forms import MoneyField
 from ledger.facts.pages import Verb
 from ledger.growing.models import Lot
+from ledger.pricing.models import Way
 from ledger.sales.models import HandedOver, Invoice, OrderLine
 from ledger.stock.models import Hold, HoldChange
 
 OTHER_SUBJECTS = {
     "drying:hang": Lot, "stock:hold_more": Hold, "stock:release": Hold, "stock:fill_again": Hold,
     "sales:promise_more": OrderLine, "sales:cancel": OrderLine, "sales:undo_promise": HoldChange, "sales:pay": Invoice,
-    "sales:report": HandedOver,
+    "sales:report": HandedOver, "sales:ask_more": OrderLine, "sales:come_later": OrderLine, "sales:fill": OrderLine,
+    "sales:stand_in": OrderLine, "sales:substitute": OrderLine, "sales:set_order_terms": Way, "sales:set_pack_rule": Way,
 }
 TYPED = {
     "facts:add_person": {"password": "teasel-and-honesty"}, "facts:change_person": {"is_active": "on"},

@@ -84,7 +84,7 @@ OPEN_TO: dict[str, dict[str, str]] = {
         "sales": (
             "availability availability_csv availability_paper availability_text "
             "credit invoice invoice_order invoice_paper invoices own_list_paper pay payments sale sales stall_day stall_days "
-            "card_payout card_payouts undo_payment loading_list_paper"
+            "card_payout card_payouts undo_payment loading_list_paper drawn drawn_csv drawn_paper order_terms"
         ),
     },
     "owner seller": {
@@ -97,12 +97,15 @@ OPEN_TO: dict[str, dict[str, str]] = {
             "set_own_price take_order undo_order undo_own_price undo_promise undo_sale undo_stall_day "
             "bring_back load_boxes sell_as_seconds undo_bring_back undo_load "
             "count_tin undo_tin agree_standing_order end_standing_order leave_out take_standing_order undo_leaving_out "
-            "undo_standing_end undo_standing_order"
+            "undo_standing_end undo_standing_order ask_more change_order come_later fill lacking stand_in undo_asked_change "
+            "undo_later undo_order_change set_order_terms set_pack_rule undo_order_terms undo_pack_rule"
         ),
         "stock": "fill_again hold_more keep release",
     },
     "owner hand seller": {
-        "sales": "dispatch_note hand_over pack picking_list report send undo_dispatch undo_hand_over undo_report unpack",
+        "sales": (
+            "dispatch_note hand_over pack picking_list report send substitute undo_dispatch undo_hand_over undo_report unpack"
+        ),
     },
 }
 NO_COSTS = ("rate", "pay", "bill", "space", "plan", "scrap", "worth")
