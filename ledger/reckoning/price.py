@@ -50,13 +50,16 @@ def selling_price(
     Net = (shelf cost + fixed) / (1 - m - f x (1 + t)): `margin_bp` on net,
     `fee_bp` on takings with tax. Tax goes on, then the price goes up to the
     next whole minor unit, or the next that ends in `ending` minor units of
-    `per_major` to the major one. Raises ValueError where no price leaves that
+    `per_major` to the major one; one further where its tax, rounded up, would
+    take it below the wanted margin. Raises ValueError where no price leaves that
     margin, for nothing to price, negative shares or an ending no price has.
     """
     _check(shelf_cost + fixed, (shelf_cost, fixed, margin_bp, fee_bp, tax_bp), ending, per_major)
     divisor = _divisor(margin_bp, fee_bp, tax_bp)
     cost = shelf_cost + fixed
     gross = _up_to_ending(_gross(cost, divisor, tax_bp), ending, per_major)
+    while _margin_of_gross(gross, cost, fee_bp, tax_bp) < margin_bp:
+        gross += 1 if ending is None else per_major
     tax = tax_within(gross, tax_bp)
     fees = proportion(gross * MILLION, fee_bp, WHOLE_BP)
     net = gross - tax
@@ -94,6 +97,12 @@ def _divisor(margin_bp: int, fee_bp: int, tax_bp: int) -> int:
 def _gross(cost: int, divisor: int, tax_bp: int) -> int:
     """Return the lowest whole minor units with tax that reach the exact price."""
     return -(-cost * WHOLE_BP * (WHOLE_BP + tax_bp) // (divisor * MILLION))
+
+
+def _margin_of_gross(gross: int, cost: int, fee_bp: int, tax_bp: int) -> int:
+    """Return the margin a price with tax leaves, to a hundredth of a per cent; below any wanted where its net is nothing."""
+    net = (gross - tax_within(gross, tax_bp)) * MILLION
+    return margin_of(cost + proportion(gross * MILLION, fee_bp, WHOLE_BP), net) if net else -WHOLE_BP
 
 
 def _up_to_ending(gross: int, ending: int | None, per_major: int) -> int:

@@ -43,6 +43,20 @@ def test_price_goes_up_to_the_ending(ending, gross):
     assert proposal(ending=ending).gross == gross
 
 
+@pytest.mark.parametrize(("ending", "gross"), [(50, 1250), (None, 1151)])
+def test_rounded_up_tax_never_takes_the_price_below_the_margin(ending, gross):
+    """8.1455 / 0.85 x 1.2 is 11.4995; of 11.50 the tax is 1.92, and 9.58 net leaves 14.97 %: the next leaves 15 %."""
+    found = proposal(814_550_000, fixed=0, margin_bp=1500, fee_bp=0, ending=ending)
+    assert (found.exact_gross, found.gross) == (1_149_952_941, gross)
+    assert found.margin_bp >= 1500
+
+
+def test_price_of_which_nothing_is_left_net_is_passed_over():
+    """With tax at 300 % the 0.01 holds 0.0075 tax and the 0.02 0.015, both all of it in whole ones; 0.03 holds 0.02."""
+    found = proposal(1, fixed=0, margin_bp=1, fee_bp=0, tax_bp=30_000, ending=None)
+    assert (found.gross, found.tax, found.net) == (3, 2, 1)
+
+
 def test_currency_without_minor_unit():
     """Where 1 is the smallest there is, prices can end on a round hundred by per_major."""
     assert proposal(ending=0, per_major=10).gross == 540
