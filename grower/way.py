@@ -47,6 +47,7 @@ STEM: list[tuple[Any, list[tuple[Any, str, str | tuple[str, ...]]]]] = [
         (_("Parcels sent"), "sales:dispatches", ()), (_("Invoices"), "sales:invoices", ("invoices", "see_takings")),
         (_("Payments"), "sales:payments", ("invoices", "see_takings")),
         (_("Card payouts"), "sales:card_payouts", ("selling", "see_takings")),
+        (_("Drawn and never sold"), "sales:drawn", ("selling", "see_takings")),
         (_("What florists can have"), "sales:availability", ("prices", "see_takings")),
         (_("Price lists"), "pricing:prices", ("prices", "see_takings")), (_("Offers"), "pricing:offers", ()),
         (_("Prices to look at"), "pricing:warnings", "see_costs"),

@@ -31,7 +31,9 @@ from ledger.growing.models import (
     Species,
     Variety,
 )
-from ledger.sales.models import Order, Reported, StallDay, StandingEnd, StandingLeftOut, StandingOrder
+from ledger.sales.models import CardPayout, Order, Reported, StallDay, StandingEnd, StandingLeftOut, StandingOrder
+from ledger.sales.queries.changed import changed_at
+from ledger.sales.queries.tin import card_sales, tin_of
 from ledger.stock.models import Box, HeldBack, Movement, Recipe, Run
 
 FILES = read_folder(ROOT / "fixtures" / "demo")
@@ -46,10 +48,10 @@ SIZE = {
 }
 
 
-# What other files record too: materials of a run, the purchase of what was bought in.
+# What other files record too: materials of a run, seconds put down, the purchase of what was bought in and of a card fee.
 BESIDES = {
-    "material_uses": lambda: rows_of("run_materials"),
-    "purchases": lambda: [row for row in rows_of("runs") if row["kind"] == "bought_in"],
+    "material_uses": lambda: rows_of("run_materials"), "runs": lambda: rows_of("seconds_sold"),
+    "purchases": lambda: [row for row in rows_of("runs") if row["kind"] == "bought_in"] + rows_of("card_payouts"),
 }
 
 
@@ -126,4 +128,18 @@ def test_hangings_and_lots_of_every_sort_are_shown(loaded):
     assert Hanging.objects.exclude(bunch_stems=None).count() == sum(bool(row["bunch_stems"]) for row in hangings) >= 8
     assert Hanging.objects.filter(trial=True).exists()
     assert Lot.objects.exclude(fresh_g=None).count() == sum(bool(row["fresh_g"]) for row in lots) >= 4
-    assert Movement.objects.filter(kind=Movement.Kind.MADE_UP).count() == len(rows_of("run_bunches"))
+    worked = Movement.objects.filter(kind=Movement.Kind.MADE_UP, run__sale_as_seconds=None)
+    assert worked.count() == len(rows_of("run_bunches"))
+
+
+@pytest.mark.django_db
+def test_a_market_day_is_shown_from_loading_to_payout(loaded):
+    """Three boxes along and put away, a price changed for a reason, two sold as seconds, tin short, cards paid."""
+    day = StallDay.objects.get(name="Marl square", on__month=12, on__year=today().year - 1)
+    tin, payout = tin_of(day), CardPayout.objects.order_by("-on")[0]
+
+    assert day.loads.count() == 3 and day.backs.get().rows.count() == 4
+    assert [(one.line.why, one.line.price) for one in changed_at(day)] == [("end of the day", 500)]
+    assert day.sales.exclude(rework=None).get().lines.get().quantity == 2
+    assert (tin.difference, tin.card) == (-50, 23950)
+    assert payout.gross == card_sales(day.way, day.on, day.on) and payout.fee == 419

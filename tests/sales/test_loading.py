@@ -110,7 +110,7 @@ def test_the_list_says_what_was_sold_there_last_time(owner: User) -> None:
     inside = to_load(day)[0].inside[0]
 
     assert last_time(day) == earlier and last_time(earlier) is None
-    assert (inside.content.bunches, inside.price, inside.sold_last) == (4, "4.50", 2)
+    assert (inside.bunches, inside.price, inside.sold_last) == (4, "4.50", 2)
     assert sold_at(earlier) == {stock.line.pk: 2} and sold_at(None) == {}
 
 

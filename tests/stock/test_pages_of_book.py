@@ -22,7 +22,8 @@ def test_a_row_names_the_sale_it_was_written_for(as_owner, owner, line, batch):
 def test_bunches_leave_unsold_and_come_again_by_undoing(as_owner, box, batch, name, kind):
     """From the batch's page, with the reason; undone on the row's page."""
     answer = press(
-        as_owner, f"stock:{name}", query=f"?batch={batch.pk}", content=batch.contents.get().pk, bunches=3, reason="moths"
+        as_owner, f"stock:{name}", query=f"?batch={batch.pk}", content=batch.contents.get().pk, bunches=3, reason="moths",
+        what_for="display",
     )
     row = Movement.objects.get(kind=kind)
 
@@ -35,7 +36,7 @@ def test_bunches_leave_unsold_and_come_again_by_undoing(as_owner, box, batch, na
 def test_more_than_is_there_is_refused_and_kept(as_owner, box, batch):
     """Said on the number."""
     answer = press(
-        as_owner, "stock:draw", query=f"?box={box.pk}", content=batch.contents.get().pk, bunches=21, reason="window"
+        as_owner, "stock:draw", query=f"?box={box.pk}", content=batch.contents.get().pk, bunches=21, what_for="display"
     )
 
     assert answer.status_code == 422

@@ -46,10 +46,11 @@ def _cells(state: str, of: Offered, bunches: int, expected: str, currency: str, 
         state, line.called, of.colour, line.get_grade_display(), line.get_finish_display(), line.stems or "", line.grams or "",
         bunches, expected, price, steps_in_words(of.steps, digits), currency, tax,
     ]
-    return [_no_formula(str(one)) for one in said]
+    return [no_formula(str(one)) for one in said]
 
 
-def _no_formula(cell: str) -> str:
+def no_formula(cell: str) -> str:
+    """The cell, kept from being read as a formula."""
     return f"'{cell}" if cell.startswith(FORMULA) else cell
 
 

@@ -12,16 +12,17 @@ from django.db.models import Exists, OuterRef, Q, QuerySet, Sum
 from ledger.facts.queries import today
 from ledger.growing.models import Lot
 from ledger.sales.models import SaleLine, StallDay, StallLoad
-from ledger.stock.models import Box, Content, Movement
+from ledger.stock.models import Box, Content, Line, Movement
 
 from .offering import price_texts
 
 
 @dataclass(frozen=True)
 class Inside:
-    """Bunches of a batch in a box: their price as text (empty: none), how many of the line were sold last time."""
+    """Bunches of a line in a box: their price as text (empty: none), how many of the line were sold last time."""
 
-    content: Content
+    line: Line
+    bunches: int
     price: str
     sold_last: int
 
@@ -36,7 +37,7 @@ class Load:
 
     @property
     def bunches(self) -> int:
-        return sum(one.content.bunches for one in self.inside)
+        return sum(one.bunches for one in self.inside)
 
 
 def loaded_for(day: StallDay) -> QuerySet[StallLoad]:
@@ -99,11 +100,14 @@ def to_load(day: StallDay) -> list[Load]:
 
 def _inside(day: StallDay, boxes: Iterable[Box]) -> dict[int, list[Inside]]:
     prices, sold = price_texts(day.way, day.on), sold_at(last_time(day))
-    found: dict[int, list[Inside]] = defaultdict(list)
+    counted: dict[tuple[int, Line], int] = defaultdict(int)
     for content in Content.objects.there().filter(box__in=list(boxes)):
-        line = content.batch.line_id
-        found[content.box_id or 0].append(Inside(content, prices.get(line, ""), sold.get(line, 0)))
+        counted[content.box_id or 0, content.batch.line] += content.bunches
+    found: dict[int, list[Inside]] = defaultdict(list)
+    for (box, line), bunches in counted.items():
+        found[box].append(Inside(line, bunches, prices.get(line.pk, ""), sold.get(line.pk, 0)))
     return found
+
 
 
 def came_back(day: StallDay) -> tuple[list[Box], list[Content], list[Lot]]:

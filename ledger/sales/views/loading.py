@@ -79,7 +79,7 @@ def loading_list_paper(request: HttpRequest, pk: int) -> HttpResponse:
     day = get_object_or_404(StallDay.objects.whole(), pk=pk)
     loads = [*loads_of(day), *to_load(day)]
     loads.sort(key=lambda load: (load.box.shelf, load.box.code))
-    lines = [one.content.batch.line for load in loads for one in load.inside]
+    lines = [one.line for load in loads for one in load.inside]
     about = {"stall_day": day, "loads": loads, "last_time": last_time(day), "cautions": cautions_for(lines)}
     return paper(request, "print/loading_list.html", about, f"loading-list-{day.pk}.pdf")
 

@@ -12,6 +12,7 @@ from ledger.facts.forms import DayField, NoDayForm, VerbForm
 from ledger.facts.ruled import RuledForm
 from ledger.reckoning.box_ids import normalise, valid
 from ledger.stock.models import Batch, Box, Content
+from ledger.stock.queries.drawing import DRAWN_FOR, OTHERWISE
 
 
 class BoxChoice(forms.ModelChoiceField):
@@ -95,6 +96,26 @@ class TakeOutForm(FromContentForm):
 
     reason = forms.CharField(label=_("Why"), max_length=120)
     field_order = ["content", "bunches", "reason", "on"]
+
+
+class DrawForm(TakeOutForm):
+    """Bunches drawn and never sold: for what, and more in words."""
+
+    what_for = forms.ChoiceField(label=_("For what"), choices=DRAWN_FOR)
+    reason = forms.CharField(label=_("In words"), max_length=100, required=False)
+    field_order = ["content", "bunches", "what_for", "reason", "on"]
+
+    def clean(self) -> dict[str, Any]:
+        given = super().clean() or {}
+        if given.get("what_for") == OTHERWISE and not given.get("reason"):
+            self.add_error("reason", ValidationError(_("Say in words what for."), code="no_reason"))
+        return given
+
+    def given(self) -> dict[str, Any]:
+        """The cleaned fields, the reason begun with what they were drawn for."""
+        given = super().given()
+        given["reason"] = ": ".join(one for one in (given.pop("what_for"), given["reason"]) if one)
+        return given
 
 
 class CountForm(RuledForm):

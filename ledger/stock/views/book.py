@@ -12,7 +12,7 @@ from django.utils.translation import gettext_lazy as _
 from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
 from ledger.stock import actions
 from ledger.stock.filters import MovementFilter
-from ledger.stock.forms import MoveForm, TakeOutForm
+from ledger.stock.forms import DrawForm, MoveForm, TakeOutForm
 from ledger.stock.models import Content, Movement
 from ledger.stock.queries import pair_of
 from ledger.stock.tables import MovementTable
@@ -101,10 +101,10 @@ class Move(FromContent):
 class Draw(FromContent):
     """Draw bunches that will never be sold."""
 
-    form_class, title, button = TakeOutForm, _("Draw"), _("Draw them")
+    form_class, title, button = DrawForm, _("Draw"), _("Draw them")
     intro = _("For display, a sample, a gift or home use: taken and never sold.")
 
-    def act(self, form: TakeOutForm, **common: Any) -> Movement:
+    def act(self, form: DrawForm, **common: Any) -> Movement:
         return actions.draw(**form.given(), **common)
 
 
