@@ -34,7 +34,7 @@ TYPED = {
     "daybook:note_week": {"on": "2025-06-09"}, "growing:plant": {"area_m2": "0.50"}, "growing:add_bed": {"area_m2": "0.50"},
     "stock:hold_back": {"until": "2036-01-01"}, "sales:sell_as_seconds": {"price": "1.00"},
     "sales:agree_standing_order": {"first_on": "2036-01-01"}, "sales:take_standing_order": {"wanted_on": "2036-01-01"},
-    "sales:leave_out": {"wanted_on": "2036-01-01"},
+    "sales:leave_out": {"wanted_on": "2036-01-01"}, "sales:change_order": {"reference": "Another"},
     "sales:record_card_payout": {"first_day": "2025-06-09", "last_day": "2025-06-09", "gross": "9.99", "fee": "0.10"},
 }
 PAIRS = {"content": "bunches", "of_line": "bunches", "material": "quantity"}

@@ -79,16 +79,23 @@ A column in brackets may be empty or missing.
     stall_back_stems  back, lot, (hung), (room), (thrown)
     tins            stall_day, when, amount, (note)
     card_payouts    on, way, first_day, last_day, gross, (fee)
+    order_terms     way, on, (least), (carriage), (free_from)
+    pack_rules      way, on, (line), (least), (multiple)
     standing_orders key, on, customer, way, first_on, every, unit, (reference)
     standing_lines  standing_order, line, asked, (price)
     standing_ends   standing_order, on
     standing_left_out  standing_order, on, wanted_on
-    orders          key, on, customer, way, (wanted_on), (reference), (standing_order), (sale_or_return)
-    order_lines     key, order, line, asked, (promised), (price)
+    orders          key, on, customer, way, (wanted_on), (reference), (standing_order), (sale_or_return), (carriage),
+                    (all_the_same)
+    order_lines     key, order, line, asked, (promised), (price), (season)
+    order_changes   order, on, (wanted_on), (reference), (carriage)
+    asked_more      order_line, on, bunches
+    stand_ins       key, order_line, on, line, bunches, (price)
+    come_later      order_line, on, bunches, (hoped_for)
     promises        order_line, on, bunches
-    cancellations   order_line, on, bunches
-    packings        order_line, on, batch, (box), bunches
-    dispatches      order, on
+    cancellations   (order_line), on, bunches, (stand_in)
+    packings        (order_line), on, batch, (box), bunches, (stand_in)
+    dispatches      order, on, (carriage)
     handed_over     order, on
     reports         key, order, on, (box)
     report_lines    report, order_line, batch, (sold), (back)
@@ -97,7 +104,7 @@ A column in brackets may be empty or missing.
     counts          key, on, box, (note)
     count_lines     count, batch, counted
     invoices        key, order, on
-    credits         key, invoice, on, why
+    credits         key, invoice, on, why, (carriage)
     credit_lines    credit, order_line, quantity
     payments        invoice, on, amount, (how)
     pay             worker, on, first_day, last_day, amount
@@ -130,6 +137,7 @@ PATH: tuple[Kind, ...] = (
     *pricing.TERMS,
     *orders.OWN_PRICES,
     *retail.KINDS,
+    *orders.TERMS,
     *orders.STANDING,
     *orders.KINDS,
     *stock.LATER,

@@ -9,7 +9,7 @@ from ledger.facts.writing import refusal
 from ledger.sales.actions import credit, invoice, pay
 from ledger.sales.models import Invoice, InvoiceLine, OrderLine
 
-from ..columns import Day, Key, Money, Ref, Whole, Words
+from ..columns import Day, Key, Money, Ref, Whole, Words, YesNo
 from ..rows import Kind
 
 Credited = tuple[OrderLine, int]
@@ -19,8 +19,12 @@ def _credited(*, order_line: OrderLine, quantity: int) -> Credited:
     return order_line, quantity
 
 
-def _credit(*, by: User, invoice: Invoice, on: date, lines: list[Credited], why: str) -> Invoice:
-    on_paper = [(_line_on(invoice, order_line), quantity) for order_line, quantity in lines]
+def _credit(
+    *, by: User, invoice: Invoice, on: date, why: str, lines: list[Credited] | None = None, carriage: bool = False
+) -> Invoice:
+    """`carriage`: all the carriage on it too."""
+    on_paper = [(_line_on(invoice, order_line), quantity) for order_line, quantity in lines or []]
+    on_paper += [(line, 1) for line in invoice.lines.filter(carriage_of__isnull=False)] if carriage else []
     return credit(by=by, invoice=invoice, on=on, lines=on_paper, why=why)
 
 
@@ -39,7 +43,10 @@ KINDS = (
     ),
     Kind(
         "credits", "invoices", _("credits on an invoice"), _credit,
-        (Key("key"), Ref("invoice", to="invoices"), Day("on"), Words("why")),
+        (
+            Key("key"), Ref("invoice", to="invoices"), Day("on"), Words("why"),
+            YesNo("carriage", required=False, about=_("whether the carriage on it is credited too")),
+        ),
         parts={"lines": "credit_lines"},
     ),
     Kind(

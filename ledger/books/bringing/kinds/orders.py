@@ -14,7 +14,10 @@ from ledger.sales.actions import (
     SaidOf,
     add_customer,
     agree_standing_order,
+    ask_more,
     cancel,
+    change_order,
+    come_later,
     end_standing_order,
     hand_over,
     leave_out,
@@ -22,13 +25,16 @@ from ledger.sales.actions import (
     promise_more,
     report,
     send,
+    set_order_terms,
     set_own_price,
+    set_pack_rule,
+    stand_in,
     take_order,
 )
-from ledger.sales.models import CustomerPrice, HandedOver, Order, OrderLine, Packing, Parcel, Reported
+from ledger.sales.models import AskedChange, CustomerPrice, HandedOver, Order, OrderLine, Packing, Parcel, Reported
 from ledger.stock.models import Box
 
-from ..columns import Day, Key, Money, Ref, Whole, Words, YesNo
+from ..columns import Day, Key, Money, Ref, Whole, Words, Year, YesNo
 from ..rows import Kind
 
 
@@ -40,8 +46,24 @@ def _order_line(order: Order, given: dict[str, Any]) -> OrderLine:
     return order.lines.get(line=given["line"])
 
 
-def _pack(*, by: User, box: Box | None = None, **given: Any) -> Packing:
-    return pack(by=by, box=box, **given)
+def _which(order_line: OrderLine | None, stand_in: OrderLine | None) -> OrderLine:
+    """The line meant: one that was asked for, or one that stands in."""
+    found = order_line or stand_in
+    if found is None:
+        raise refusal("order_line", _("Name a line of the order, or what stands in for one."), code="no_line")
+    return found
+
+
+def _pack(
+    *, by: User, order_line: OrderLine | None = None, stand_in: OrderLine | None = None, box: Box | None = None, **given: Any
+) -> Packing:
+    return pack(by=by, order_line=_which(order_line, stand_in), box=box, **given)
+
+
+def _cancel(
+    *, by: User, order_line: OrderLine | None = None, stand_in: OrderLine | None = None, **given: Any
+) -> AskedChange:
+    return cancel(by=by, order_line=_which(order_line, stand_in), **given)
 
 
 def _set_own_price(*, by: User, amount: int | None = None, **given: Any) -> CustomerPrice:
@@ -80,6 +102,23 @@ OWN_PRICES = (
         ),
     ),
 )
+TERMS = (
+    Kind(
+        "order_terms", "prices", _("least order and carriage of orders by a way, from a day"), set_order_terms,
+        (
+            Ref("way", to="ways"), Day("on"), Money("least", required=False, about=_("net; empty: no order is too small")),
+            Money("carriage", required=False, about=_("net")),
+            Money("free_from", required=False, about=_("no carriage from that sum, net; empty: always")),
+        ),
+    ),
+    Kind(
+        "pack_rules", "prices", _("in which numbers a line is ordered by a way, from a day"), set_pack_rule,
+        (
+            Ref("way", to="ways"), Day("on"), Ref("line", to="lines", required=False, about=_("empty: any line")),
+            Whole("least", required=False), Whole("multiple", required=False),
+        ),
+    ),
+)
 STANDING = (
     Kind(
         "standing_orders", "selling", _("orders that come round"), agree_standing_order,
@@ -113,6 +152,8 @@ KINDS = (
             Key("key"), Day("on"), Ref("customer", to="customers"), Ref("way", to="ways"),
             Day("wanted_on", required=False), Words("reference", required=False, about=_("the customer's own")),
             Ref("standing_order", to="standing_orders", required=False, about=_("what came round; wanted_on is its day")),
+            Money("carriage", required=False, about=_("net; empty: by the terms of orders")),
+            YesNo("all_the_same", required=False, about=_("taken below the least order or off a pack's size")),
             YesNo("sale_or_return", required=False),
         ),
         parts={"lines": "order_lines"},
@@ -123,27 +164,57 @@ KINDS = (
             Key("key"), Ref("order", to="orders"), Ref("line", to="lines"), Whole("asked"),
             Whole("promised", required=False, about=_("empty: all that was asked")),
             Money("price", required=False, about=_("of one, net; empty: from the price list")),
+            Year("season", required=False, about=_("only bunches made in that season")),
         ),
         part_of="order", made=_order_line,
+    ),
+    Kind(
+        "order_changes", "selling", _("when an order is wanted, its reference and carriage, said anew"), change_order,
+        (
+            Ref("order", to="orders"), Day("on"), Day("wanted_on", required=False), Words("reference", required=False),
+            Money("carriage", required=False, about=_("net; empty: as it was")),
+        ),
+    ),
+    Kind(
+        "asked_more", "selling", _("more asked for of an order's line"), ask_more,
+        (Ref("order_line", to="order_lines"), Day("on"), Whole("bunches")),
+    ),
+    Kind(
+        "stand_ins", "selling", _("another line promised in the place of one that lacks"), stand_in,
+        (
+            Key("key"), Ref("order_line", to="order_lines"), Day("on"), Ref("line", to="lines"), Whole("bunches"),
+            Money("price", required=False, about=_("of one, net; empty: as for what was asked")),
+        ),
+    ),
+    Kind(
+        "come_later", "selling", _("what of an order's line is hoped for later"), come_later,
+        (Ref("order_line", to="order_lines"), Day("on"), Whole("bunches"), Day("hoped_for", required=False)),
     ),
     Kind(
         "promises", "selling", _("more promised on an order later"), promise_more,
         (Ref("order_line", to="order_lines"), Day("on"), Whole("bunches")),
     ),
     Kind(
-        "cancellations", "selling", _("what an order gave back"), cancel,
-        (Ref("order_line", to="order_lines"), Day("on"), Whole("bunches")),
+        "cancellations", "selling", _("what is asked for no longer"), _cancel,
+        (
+            Ref("order_line", to="order_lines", required=False), Day("on"), Whole("bunches"),
+            Ref("stand_in", to="stand_ins", required=False, about=_("in the place of order_line")),
+        ),
     ),
     Kind(
         "packings", "packing", _("bunches packed for an order"), _pack,
         (
-            Ref("order_line", to="order_lines"), Day("on"), Ref("batch", to="run_outputs"),
+            Ref("order_line", to="order_lines", required=False), Day("on"), Ref("batch", to="run_outputs"),
             Ref("box", to="boxes", required=False), Whole("bunches"),
+            Ref("stand_in", to="stand_ins", required=False, about=_("in the place of order_line")),
         ),
     ),
     Kind(
         "dispatches", "packing", _("parcels sent: all that is packed of an order"), send,
-        (Ref("order", to="orders"), Day("on")),
+        (
+            Ref("order", to="orders"), Day("on"),
+            Money("carriage", required=False, about=_("what of it goes along, net; empty: all that is left")),
+        ),
     ),
     Kind(
         "handed_over", "packing", _("parcels of orders on sale or return that a customer was given"), hand_over,
