@@ -17,15 +17,16 @@ import threading
 import time
 import traceback
 from collections import Counter
+from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
 MADE, TODAY = date(2024, 8, 1), date(2024, 9, 1)
-LINES, BOXES, EACH = 2, 3, 60
+COLOURS, BOXES, EACH = ("copper", "rust"), 3, 60
 
 
-def set_up() -> dict[str, Any]:
-    """A holding, two lines, three boxes with sixty bunches of each line, a stall, a trade way and a customer."""
+def set_up(colours: Sequence[str] = COLOURS, each: int = EACH) -> dict[str, Any]:
+    """A holding, lines by colour, three boxes with so many bunches of each line, a stall, a trade way and a customer."""
     from django.core.management import call_command
 
     from ledger.facts import actions as facts
@@ -37,14 +38,14 @@ def set_up() -> dict[str, Any]:
         name="Pressed", currency="GBP", time_zone="UTC", year_end_month=12, year_end_day=31, season_first_month=1,
         status="none", on=date(2020, 1, 1), username="owner", password="teasel-and-honesty",
     )
-    lines, boxes = _bunches(owner)
+    lines, boxes = _bunches(owner, colours, each)
     way = pricing.add_way(by=owner, name="Florists", with_tax=False, trade=True)
     stall = pricing.add_way(by=owner, name="Stall")
     customer = sales.add_customer(by=owner, name="Corner flowers")
     return {"lines": lines, "boxes": boxes, "way": way.pk, "stall": stall.pk, "customer": customer.pk, "cookie": _cookie(owner)}
 
 
-def _bunches(owner: Any) -> tuple[list[int], list[int]]:
+def _bunches(owner: Any, colours: Sequence[str], each: int) -> tuple[list[int], list[int]]:
     """Enough stems hung and down for what is made, a batch of each line in each box."""
     from ledger.drying import actions as drying
     from ledger.growing import actions as growing
@@ -52,18 +53,18 @@ def _bunches(owner: Any) -> tuple[list[int], list[int]]:
     from tests.thread import plant
 
     planting = plant(owner)
-    stems = LINES * BOXES * EACH * 10
+    stems = len(colours) * BOXES * each * 10
     lot = growing.cut(by=owner, planting=planting, on=date(2024, 7, 1), stage="full", stems=stems)
     place = drying.add_place(by=owner, name="Loft", unit="hooks", room=50)
     hanging = drying.hang(by=owner, lot=lot, on=date(2024, 7, 1), place=place, stems=stems)
     drying.take_down(by=owner, hanging=hanging, on=date(2024, 7, 20), stems=stems)
     lines = [
-        stock.add_line(by=owner, variety=planting.variety, colour=colour, unit="bunch", stems=10) for colour in ("copper", "rust")
+        stock.add_line(by=owner, variety=planting.variety, colour=colour, unit="bunch", stems=10) for colour in colours
     ]
     boxes = [stock.new_box(by=owner, shelf=f"A{at}") for at in range(BOXES)]
     for box in boxes:
-        outputs = [stock.Output(line=line, made=EACH, box=box) for line in lines]
-        stock.make_run(by=owner, on=MADE, inputs=[(hanging, LINES * EACH * 10)], outputs=outputs)
+        outputs = [stock.Output(line=line, made=each, box=box) for line in lines]
+        stock.make_run(by=owner, on=MADE, inputs=[(hanging, len(lines) * each * 10)], outputs=outputs)
     return [line.pk for line in lines], [box.pk for box in boxes]
 
 

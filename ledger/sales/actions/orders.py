@@ -144,4 +144,4 @@ def lock_order_line(order_line: OrderLine) -> OrderLine:
     order = Order.objects.lock(order_line.order)
     require_standing(order)
     lock_lines([order_line.line_id])
-    return OrderLine.objects.with_standing().select_related("order", "hold", "line").get(pk=order_line.pk)
+    return OrderLine.objects.with_standing().select_related("order", "hold__line", "line").get(pk=order_line.pk)
