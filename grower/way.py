@@ -37,6 +37,7 @@ STEM: list[tuple[Any, list[tuple[Any, str, str | tuple[str, ...]]]]] = [
     ]),
     (_("boxed"), [
         (_("Boxes"), "stock:boxes", ()), (_("Stock book"), "stock:movements", ()), (_("Holds"), "stock:holds", ()),
+        (_("How full the shelves are"), "stock:shelves", ()), (_("Where each colour is"), "stock:colours", ()),
         (_("Counts"), "stock:counts", ()), (_("Stock-takes"), "stock:takes", ()),
     ]),
     (_("sold"), [

@@ -210,9 +210,10 @@ def _hold_stall(by: User, plenty: Plenty, day: StallDay) -> None:
 
 
 def _take_stock(by: User, plenty: Plenty) -> None:
-    """A stock-take put into the book, what is not boxed too, and one begun with a batch counted in both places."""
+    """A box split; a stock-take put into the book, what is not boxed too, and one begun with a batch counted in both places."""
     line, batch, box, on = plenty.thread.line, plenty.thread.batch, plenty.thread.box, date(2025, 7, 9)
     loose = line.batches.standing().order_by("pk").last()
+    stock.split_box(by=by, on=on, box=box, bunches={batch: 1}, shelf="D1")
     ended, begun = stock.begin_take(by=by, on=on, line=line), stock.begin_take(by=by, on=on)
     for take in (ended, begun):
         stock.count_in_take(by=by, on=on, take=take, box=None, counted={loose: 2})

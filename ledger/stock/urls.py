@@ -2,7 +2,22 @@
 
 from django.urls import path
 
-from .views import ages, book, boxes, counts, holding_back, holds, labels, lines, making_up, recipes, runs, takes
+from .views import (
+    ages,
+    book,
+    boxes,
+    counts,
+    holding_back,
+    holds,
+    labels,
+    lines,
+    making_up,
+    recipes,
+    repacking,
+    runs,
+    shelves,
+    takes,
+)
 
 app_name = "stock"
 urlpatterns = [
@@ -40,6 +55,12 @@ urlpatterns = [
     path("held-back/<int:pk>/let-go/", holding_back.LetItGo.as_view(), name="let_go"),
     path("held-back/<int:pk>/undo/", holding_back.UndoHoldBack.as_view(), name="undo_hold_back"),
     path("let-go/<int:pk>/undo/", holding_back.UndoLetGo.as_view(), name="undo_let_go"),
+    path("boxes/<int:pk>/split/", repacking.SplitBox.as_view(), name="split_box"),
+    path("boxes/<int:pk>/put-together/", repacking.PutTogether.as_view(), name="put_together"),
+    path("boxes/<int:pk>/empty/", repacking.EmptyBox.as_view(), name="empty_box"),
+    path("repackings/<int:pk>/undo/", repacking.UndoRepacking.as_view(), name="undo_repacking"),
+    path("shelves/", shelves.shelves, name="shelves"),
+    path("colours/", shelves.colours, name="colours"),
     path("counts/", counts.Counts.as_view(), name="counts"),
     path("counts/<int:pk>/", counts.count, name="count"),
     path("counts/<int:pk>/undo/", counts.UndoCount.as_view(), name="undo_count"),

@@ -43,7 +43,7 @@ OPEN_TO: dict[str, dict[str, str]] = {
         "sales": "customer customers dispatch dispatches order orders out standing_order standing_orders",
         "stock": (
             "ages batch batches box boxes count counts hold holds keeps_for label labels line lines movement movements "
-            "recipe recipes run runs label find_box take take_paper takes"
+            "recipe recipes run runs label find_box take take_paper takes shelves colours"
         ),
     },
     "owner hand bookkeeper": {
@@ -69,7 +69,8 @@ OPEN_TO: dict[str, dict[str, str]] = {
         "stock": (
             "add_line bring_down_bunches change_box count_box draw hold_back let_go make_run make_up move new_box rework "
             "set_recipe set_keeps_for undo_count undo_hold_back undo_keeps_for undo_let_go undo_movement undo_recipe undo_run "
-            "begin_take count_in_take end_take undo_counted undo_end_take undo_take write_off"
+            "begin_take count_in_take end_take undo_counted undo_end_take undo_take write_off "
+            "split_box put_together empty_box undo_repacking"
         ),
     },
     "owner": {

@@ -6,20 +6,22 @@ from .bunching import make_run, undo_run
 from .coming_down import bring_down_bunches
 from .counts import count_box, undo_count
 from .holding_back import hold_back, let_go, undo_hold_back, undo_let_go
-from .holds import fill_again, hold, hold_more, release, undo_hold_change, use_hold
+from .holds import fill_again, forgo, hold, hold_more, release, undo_hold_change, use_hold
 from .keeping import set_keeps_for, undo_keeps_for
 from .lines import add_line
 from .making_up import buy_in, make_up, rework, undo_buying_in
 from .outputs import Output
 from .recipes import set_recipe, undo_recipe
-from .selling import sell_bunches, take_back
+from .repacking import empty_box, put_together, split_box, undo_repacking
+from .selling import pick_bunches, sell_bunches, take_back
 from .shortness import mark_short
 from .takes import begin_take, count_in_take, end_take, undo_counted, undo_end_take, undo_take
 
 __all__ = [
     "Output", "Row", "add_line", "begin_take", "bring_down_bunches", "buy_in", "count_box", "count_in_take", "draw",
-    "end_take", "fill_again", "hold", "hold_back", "hold_more", "let_go", "lock_lines", "make_run", "make_up", "mark_short",
-    "move", "move_box", "new_box", "post", "release", "rework", "sell_bunches", "set_keeps_for", "set_recipe", "take_back",
-    "undo_buying_in", "undo_count", "undo_counted", "undo_end_take", "undo_hold_back", "undo_hold_change", "undo_keeps_for",
-    "undo_let_go", "undo_movement", "undo_recipe", "undo_run", "undo_take", "unpost", "use_hold", "write_off",
+    "empty_box", "end_take", "fill_again", "forgo", "hold", "hold_back", "hold_more", "let_go", "lock_lines", "make_run",
+    "make_up", "mark_short", "move", "move_box", "new_box", "pick_bunches", "post", "put_together", "release", "rework",
+    "sell_bunches", "set_keeps_for", "set_recipe", "split_box", "take_back", "undo_buying_in", "undo_count", "undo_counted",
+    "undo_end_take", "undo_hold_back", "undo_hold_change", "undo_keeps_for", "undo_let_go", "undo_movement", "undo_recipe",
+    "undo_repacking", "undo_run", "undo_take", "unpost", "use_hold", "write_off",
 ]

@@ -1,6 +1,17 @@
 """The forms of stock: few fields, for one hand beside a shelf."""
 
-from .boxes import BoxForm, CountForm, DrawForm, FindBoxForm, HoldBackForm, MoveForm, NewBoxForm, TakeOutForm
+from .boxes import (
+    BoxForm,
+    CountForm,
+    DrawForm,
+    FindBoxForm,
+    HoldBackForm,
+    MoveForm,
+    NewBoxForm,
+    PutTogetherForm,
+    SplitBoxForm,
+    TakeOutForm,
+)
 from .bunching import RunForm, field_from
 from .labels import LabelsForm
 from .lines import BunchesForm, HoldForm, KeepsForForm, LineForm
@@ -9,7 +20,8 @@ from .rows import key_of
 from .takes import BeginTakeForm, CountInTakeForm, EndTakeForm, shelves
 
 __all__ = [
-    "BeginTakeForm", "BoxForm", "BringDownForm", "BunchesForm", "BuyInForm", "CountForm", "DrawForm", "CountInTakeForm", "EndTakeForm",
-    "FindBoxForm", "HoldBackForm", "HoldForm", "KeepsForForm", "LabelsForm", "LineForm", "MakeUpForm", "MoveForm",
-    "NewBoxForm", "RecipeFor", "RecipeForm", "ReworkForm", "RunForm", "TakeOutForm", "field_from", "key_of", "shelves",
+    "BeginTakeForm", "BoxForm", "BringDownForm", "BunchesForm", "BuyInForm", "CountForm", "CountInTakeForm", "DrawForm",
+    "EndTakeForm", "FindBoxForm", "HoldBackForm", "HoldForm", "KeepsForForm", "LabelsForm", "LineForm", "MakeUpForm", "MoveForm",
+    "NewBoxForm", "PutTogetherForm", "RecipeFor", "RecipeForm", "ReworkForm", "RunForm", "SplitBoxForm", "TakeOutForm",
+    "field_from", "key_of", "shelves",
 ]

@@ -85,6 +85,16 @@ class MoveForm(FromContentForm):
     )
     field_order = ["content", "bunches", "target", "on"]
 
+    def __init__(self, *args: Any, way: str = "", **given: Any) -> None:
+        """`way`: "out" of the box, to be not yet boxed; "move" into another box; else either."""
+        super().__init__(*args, **given)
+        target = self.fields["target"]
+        if way == "out":
+            target.widget = forms.HiddenInput()
+            target.queryset = Box.objects.none()  # type: ignore[attr-defined]
+        elif way == "move":
+            target.required, target.empty_label = True, _("which box?")  # type: ignore[attr-defined]
+
     def given(self) -> dict[str, Any]:
         given = super().given()
         given["source"] = given.pop("box")
@@ -176,3 +186,36 @@ class FindBoxForm(forms.Form):
         if box is None:
             raise ValidationError(_("No box %(code)s has been begun here."), code="no_box", params={"code": code})
         return box
+
+
+class SplitBoxForm(RuledForm):
+    """How many of each batch in a box go into another one, or into a new one."""
+
+    numbers = ("n_",)
+    target = BoxChoice(queryset=Box.objects.none(), label=_("Into the box"), required=False, empty_label=_("a new box"))
+    shelf = forms.CharField(label=_("Shelf of the new box"), max_length=40, required=False)
+
+    def __init__(self, *args: Any, box: Box, contents: Any, **given: Any) -> None:
+        super().__init__(*args, **given)
+        self.contents = list(contents)
+        self.fields["target"].queryset = Box.objects.on_shelves().exclude(pk=box.pk)  # type: ignore[attr-defined]
+        self.fields["shelf"].initial = box.shelf
+        for content in self.contents:
+            self.number(f"n_{content.batch_id}", str(content.batch), help_text=_("%(n)d are in it.") % {"n": content.bunches})
+        self.order_fields([*(f"n_{content.batch_id}" for content in self.contents), "target", "shelf", "on"])
+
+    def bunches(self) -> dict[Batch, int]:
+        """Bunches that go by batch."""
+        numbers = {content.batch: self.cleaned_data.get(f"n_{content.batch_id}") for content in self.contents}
+        return {batch: number for batch, number in numbers.items() if number}
+
+
+class PutTogetherForm(VerbForm):
+    """The box everything goes into."""
+
+    target = BoxChoice(queryset=Box.objects.none(), label=_("Everything into the box"), empty_label=_("which box?"))
+    field_order = ["target", "on"]
+
+    def __init__(self, *args: Any, box: Box, **given: Any) -> None:
+        super().__init__(*args, **given)
+        self.fields["target"].queryset = Box.objects.on_shelves().exclude(pk=box.pk)  # type: ignore[attr-defined]

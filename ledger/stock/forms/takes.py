@@ -44,6 +44,7 @@ class CountInTakeForm(RuledForm):
     """What was counted in one place of a stock-take; an empty field was not counted."""
 
     numbers = ("counted_",)
+    place = forms.CharField(widget=forms.HiddenInput, max_length=20, required=False)
     other = forms.ModelChoiceField(queryset=Batch.objects.none(), label=_("Something else is in it"), required=False)
     other_counted = forms.IntegerField(label=_("How many of that"), min_value=1, max_value=100_000, required=False)
 

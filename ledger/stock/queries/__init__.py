@@ -35,6 +35,7 @@ from .sets import (
     StockTakeQuerySet,
     TakeCountedQuerySet,
 )
+from .shelves import Family, Held, Shelf, colour_families, held_in, shelves_filled
 from .takes import (
     CountedRow,
     Difference,
@@ -49,11 +50,12 @@ from .takes import (
 )
 
 __all__ = [
-    "AgeClass", "BatchQuerySet", "BoxQuerySet", "ContentQuerySet", "CountedRow", "Difference", "HeldBackQuerySet",
-    "HoldQuerySet", "LineQuerySet", "Loose", "MovementQuerySet", "RecipeQuerySet", "RunInputQuerySet", "RunQuerySet",
-    "StockTakeQuerySet", "TakeCountedQuerySet", "TakePlace", "Taken", "best_until", "by_age", "cautions_for", "counted_again",
-    "covered", "days_at_best", "differences", "empty_boxes", "found_by_count", "found_for", "free_places", "from_recipe",
-    "held_back", "held_back_by", "is_covered", "left_short_by", "lines_in", "loose_stems", "lowest_free", "lowest_from",
-    "lowest_in_place", "lowest_kept", "lowest_loose", "lowest_unpromised", "open_takes", "pair_of", "past_best", "places_of",
-    "shortages_of", "species_of", "there_on", "variety_of", "where_is", "with_left", "with_loose",
+    "AgeClass", "BatchQuerySet", "BoxQuerySet", "ContentQuerySet", "CountedRow", "Difference", "Family", "Held",
+    "HeldBackQuerySet", "HoldQuerySet", "LineQuerySet", "Loose", "MovementQuerySet", "RecipeQuerySet", "RunInputQuerySet",
+    "RunQuerySet", "Shelf", "StockTakeQuerySet", "TakeCountedQuerySet", "TakePlace", "Taken", "best_until", "by_age",
+    "cautions_for", "colour_families", "counted_again", "covered", "days_at_best", "differences", "empty_boxes",
+    "found_by_count", "found_for", "free_places", "from_recipe", "held_back", "held_back_by", "held_in", "is_covered",
+    "left_short_by", "lines_in", "loose_stems", "lowest_free", "lowest_from", "lowest_in_place", "lowest_kept",
+    "lowest_loose", "lowest_unpromised", "open_takes", "pair_of", "past_best", "places_of", "shelves_filled", "shortages_of",
+    "species_of", "there_on", "variety_of", "where_is", "with_left", "with_loose",
 ]

@@ -45,13 +45,15 @@ class Movements(ListPage):
 
 def movement(request: HttpRequest, pk: int) -> HttpResponse:
     """One row of the stock book and the rows that belong to it."""
-    movement = get_object_or_404(Movement.objects.whole().select_related("brings_back", "run", "count_line__count"), pk=pk)
+    rows = Movement.objects.whole().select_related("brings_back", "run", "count_line__count", "repacked_row__repacking")
+    movement = get_object_or_404(rows, pk=pk)
     undo = Link(_("Undo this"), reverse("stock:undo_movement", args=[movement.pk]), "boxes")
     alone = movement.stands and movement.kind in ALONE and not hasattr(movement, "count_line")
+    repacked = movement.repacked_row.repacking if hasattr(movement, "repacked_row") else None
     context = {
-        "movement": movement, "links": links_for(request.user, undo) if alone else [],
+        "movement": movement, "links": links_for(request.user, undo) if alone and not repacked else [],
         "other": pair_of(movement) if movement.kind == Movement.Kind.MOVED else None,
-        "taken_by": movement.run or belongs_to(movement),
+        "taken_by": movement.run or repacked or belongs_to(movement),
         "came_back": movement.brought_back_by.standing().order_by("on", "pk"),
         "count": movement.count_line.count if hasattr(movement, "count_line") else None,
     }
@@ -85,9 +87,18 @@ class FromContent(Verb):
 
 
 class Move(FromContent):
-    """Move bunches into a box, out of one, or from one to another."""
+    """Move bunches into a box, out of one (`?way=out`), or from one to another (`?way=move`)."""
 
     form_class, title, button = MoveForm, _("Move bunches"), _("Move them")
+
+    def form_given(self) -> dict[str, Any]:
+        return {**super().form_given(), "way": self.request.GET.get("way", "")}
+
+    def context(self) -> dict[str, Any]:
+        if self.request.GET.get("way") != "out":
+            return {}
+        out = _("They are not yet boxed then. To put them straight into another box, move them.")
+        return {"title": _("Take out of the box"), "button": _("Take them out"), "intro": out}
 
     def act(self, form: MoveForm, **common: Any) -> Any:
         return actions.move(**form.given(), **common)

@@ -15,8 +15,8 @@ from ledger.reckoning.years import season_of
 from ledger.stock import actions
 from ledger.stock.filters import BoxFilter
 from ledger.stock.forms import BoxForm, FindBoxForm, NewBoxForm
-from ledger.stock.models import Box, Content, Movement
-from ledger.stock.queries import cautions_for, held_back_by
+from ledger.stock.models import Box, Content, HeldBack, Movement
+from ledger.stock.queries import cautions_for, held_back_by, held_in, is_covered, open_takes
 from ledger.stock.tables import BoxTable
 
 from .ahead import ahead
@@ -36,7 +36,9 @@ class Boxes(ListPage):
         return [
             Link(_("Begin a box"), reverse("stock:new_box"), "boxes"),
             Link(_("Find a box by its id"), reverse("stock:find_box")),
+            Link(_("How full the shelves are"), reverse("stock:shelves")),
             Link(_("Print labels"), reverse("stock:labels")),
+            Link(_("Stock-takes"), reverse("stock:takes")),
             Link(_("Counts"), reverse("stock:counts")),
             Link(_("The stock book"), reverse("stock:movements")),
         ]
@@ -49,15 +51,17 @@ def box(request: HttpRequest, pk: int) -> HttpResponse:
     """One box: what is in it, what went in and out."""
     box = get_object_or_404(Box.objects.with_bunches(), pk=pk)
     contents = contents_of(box)
+    held_back = held_back_by(box, today())
     for content in contents if not box.parcel else []:
-        content.links = links_for(request.user, *_links_of(content))  # type: ignore[attr-defined]
+        content.links = links_for(request.user, *_links_of(content, held_back))  # type: ignore[attr-defined]
     context = {
         "box": box, "contents": contents, "cautions": cautions_of(contents),
-        "links": links_for(request.user, *_links(box)),
+        "links": links_for(request.user, *_links(box, held_back), *_takes_of(box, contents)),
+        "held": held_in(box), "repackings": box.repackings.standing().order_by("-on", "-pk")[:10],
         "movements": Movement.objects.standing().filter(box=box).whole().order_by("-on", "-pk")[:40],
         "counts": box.counts.standing().order_by("-on", "-pk")[:5],
         "held_backs": box.held_backs.standing().order_by("-on", "-pk").prefetch_related("let_gos")[:5],
-        "held_back": held_back_by(box, today()), "may_box": request.user.may("boxes"),  # type: ignore[union-attr]
+        "held_back": held_back, "may_box": request.user.may("boxes"),  # type: ignore[union-attr]
     }
     return render(request, "stock/box.html", context)
 
@@ -77,41 +81,59 @@ def cautions_of(contents: list[Content]) -> list[tuple[str, str]]:
     return cautions_for(content.batch.line for content in contents)
 
 
-def _links(box: Any) -> list[Link]:
+def _links(box: Any, held_back: HeldBack | None) -> list[Link]:
+    """What can be done with the box itself."""
     label = Link(_("Label"), reverse("stock:label", args=[box.pk]))
     if box.parcel:
         return [label]
-    links = [Link(_("Put in"), f"{reverse('stock:move')}?target={box.pk}", "boxes")]
-    if box.bunches:
-        here = f"?box={box.pk}"
-        links += [
-            Link(_("Take out or move"), reverse("stock:move") + here, "boxes"),
-            Link(_("Draw"), reverse("stock:draw") + here, "boxes"),
-            Link(_("Write off"), reverse("stock:write_off") + here, "boxes"),
-            Link(_("Rework"), reverse("stock:rework") + here, "boxes"),
-            *([] if held_back_by(box, today()) else ahead(_("Sell from here"), "sales:sell", may="selling", query=here)),
-        ]
     return [
-        *links,
-        _hold_back_link(box),
+        Link(_("Put in"), f"{reverse('stock:move')}?target={box.pk}", "boxes"),
+        *(_links_of_full(box, held_back) if box.bunches else []),
+        _hold_back_link(box, held_back),
         Link(_("Count it"), reverse("stock:count_box", args=[box.pk]), "boxes"),
         label,
         Link(_("Change its shelf or note"), reverse("stock:change_box", args=[box.pk]), "boxes"),
     ]
 
 
-def _links_of(content: Content) -> list[Link]:
+def _links_of_full(box: Box, held_back: HeldBack | None) -> list[Link]:
+    """What can be done with a box that has something in it."""
+    here = f"?box={box.pk}"
+    return [
+        *([] if held_back else ahead(_("Sell from here"), "sales:sell", may="selling", query=here)),
+        Link(_("Split it"), reverse("stock:split_box", args=[box.pk]), "boxes"),
+        Link(_("Put it together with another"), reverse("stock:put_together", args=[box.pk]), "boxes"),
+        Link(_("Empty it"), reverse("stock:empty_box", args=[box.pk]), "boxes"),
+        Link(_("Rework"), reverse("stock:rework") + here, "boxes"),
+    ]
+
+
+def _links_of(content: Content, held_back: HeldBack | None) -> list[Link]:
     """What can be done with one batch in a box, each form about that batch alone."""
     here = f"?box={content.box_id}&batch={content.batch_id}"
-    verbs = ((_("Move"), "stock:move"), (_("Draw"), "stock:draw"), (_("Write off"), "stock:write_off"))
-    return [Link(label, reverse(name) + here, "boxes") for label, name in verbs]
+    sale = f"?box={content.box_id}&n_{content.batch.line_id}=1"
+    return [
+        Link(_("Take out"), f"{reverse('stock:move')}{here}&way=out", "boxes"),
+        Link(_("Move"), f"{reverse('stock:move')}{here}&way=move", "boxes"),
+        *([] if held_back else ahead(_("Sell"), "sales:sell", may="selling", query=sale)),
+        Link(_("Draw"), reverse("stock:draw") + here, "boxes"),
+        Link(_("Write off"), reverse("stock:write_off") + here, "boxes"),
+        Link(_("Count"), f"{reverse('stock:count_box', args=[content.box_id])}?batch={content.batch_id}", "boxes"),
+    ]
 
 
-def _hold_back_link(box: Box) -> Link:
-    held_back = held_back_by(box, today())
+def _hold_back_link(box: Box, held_back: HeldBack | None) -> Link:
     if held_back is not None:
         return Link(_("Let it go"), reverse("stock:let_go", args=[held_back.pk]), "boxes")
     return Link(_("Hold it back"), reverse("stock:hold_back", args=[box.pk]), "boxes")
+
+
+def _takes_of(box: Box, contents: list[Content]) -> list[Link]:
+    """Counting it for each stock-take under way that counts here."""
+    lines = {content.batch.line_id for content in contents}
+    takes = [take for take in open_takes() if (take.line_id in lines if take.line_id else is_covered(take, box))]
+    here = [(take, f"{reverse('stock:count_in_take', args=[take.pk])}?box={box.pk}") for take in takes if not box.parcel]
+    return [Link(_("Count it for: %(take)s") % {"take": take}, url, "boxes") for take, url in here]
 
 
 def find_box(request: HttpRequest) -> HttpResponse:

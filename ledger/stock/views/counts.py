@@ -44,13 +44,14 @@ def count(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 class CountBox(Verb):
-    """Count what is in a box."""
+    """Count what is in a box; `?batch=` that batch alone."""
 
     form_class, title, may, button = CountForm, _("Count it"), "boxes", _("Counted")
     subject_model = Box
 
     def form_given(self) -> dict[str, Any]:
-        return {"contents": Content.objects.there().filter(box=self.subject)}
+        contents, batch = Content.objects.there().filter(box=self.subject), self.request.GET.get("batch", "")
+        return {"contents": contents.filter(batch=int(batch)) if batch.isdecimal() else contents}
 
     def act(self, form: CountForm, **common: Any) -> StockCount:
         given = form.given()

@@ -37,6 +37,7 @@ class Lines(ListPage):
         return [
             Link(_("Add a line"), reverse("stock:add_line"), "boxes"),
             Link(_("Batches"), reverse("stock:batches")),
+            Link(_("Where each colour is"), reverse("stock:colours")),
             Link(_("What is kept for promises"), reverse("stock:holds")),
             Link(_("The stock book"), reverse("stock:movements")),
         ]

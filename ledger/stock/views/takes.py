@@ -96,8 +96,8 @@ class CountInTake(Verb):
     def find_subject(self) -> None:
         super().find_subject()
         self.places = places_of(self.subject)
-        asked = self.request.GET.get("box", "")
-        self.box = get_object_or_404(Box, pk=int(asked)) if asked.isdecimal() else None
+        asked = self.request.POST.get("place") or self.request.GET.get("box", "")
+        self.box = get_object_or_404(Box, pk=int(asked[:18])) if asked.isdecimal() else None
         if not asked:
             waiting = [place for place in self.places if not place.is_counted]
             self.box = (waiting or self.places)[0].box if self.places else None
@@ -105,7 +105,8 @@ class CountInTake(Verb):
         self.place = known or TakePlace(self.box, {})
 
     def initial(self) -> dict[str, Any]:
-        return {}
+        """The place by name, so that a second press is about the same one."""
+        return {"place": str(self.place.key or UNBOXED)}
 
     def form_given(self) -> dict[str, Any]:
         only = self.request.GET.get("batch", "")
