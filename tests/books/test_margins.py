@@ -9,7 +9,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from ledger.books.queries.margins import margins
-from ledger.books.queries.sold import BILLED, BY_TERMS, PITCH_BILLED, fees_due, sold_lines
+from ledger.books.queries.sold import BILLED, BY_TERMS, CARD_BILLED, PITCH_BILLED, fees_due, sold_lines
 from ledger.costing.actions import plan_overheads
 from ledger.growing.models import Lot
 from ledger.pricing import actions as pricing
@@ -135,9 +135,18 @@ def test_a_bill_stands_for_the_pitch_first_and_then_for_the_card_fee(terms, bill
     assert fees_due(WayTerms(**terms), bills) == due
 
 
+@pytest.mark.parametrize(("terms", "bills", "due"), [
+    ({"fee_bp": 200, "fixed_day": 1}, 0, (0, BILLED)), ({"fee_bp": 200, "fixed_day": 1}, 1, (0, BILLED)),
+    ({"fee_bp": 200, "pitch_bp": 1000}, 0, (1000, CARD_BILLED)), ({"fee_bp": 200, "bad_debt_bp": 50}, 1, (50, PITCH_BILLED)),
+])
+def test_what_was_kept_off_a_card_payout_is_the_card_fee_and_never_the_pitch(terms, bills, due):
+    """The card fee is not taken by the terms a second time; a pitch by takings is still due."""
+    assert fees_due(WayTerms(**terms), bills, 1) == due
+
+
 def test_without_terms_only_bills_are_known():
     """Nothing is known of fees where a way has no terms, but that some were billed."""
-    assert (fees_due(None, 0), fees_due(None, 1)) == ((0, ""), (0, BILLED))
+    assert [fees_due(None, *of) for of in ((0, 0), (1, 0), (0, 1))] == [(0, ""), (0, BILLED), (0, BILLED)]
 
 
 def test_a_second_bill_takes_the_card_fee_off_the_terms(owner):

@@ -8,7 +8,7 @@ from django.urls import reverse
 from ledger.books.queries.market_days import COST_MORE, NOT_THE_HOURS, NOT_YET, WORTH, by_market, market_days, total_of
 from ledger.pricing import actions as pricing
 from ledger.sales import actions as sales
-from tests.books.market import ASKED, SEPTEMBER, bill_pitch, market, stand_there
+from tests.books.market import ASKED, MARKET_DAY, SEPTEMBER, bill_pitch, market, stand_there
 
 OCTOBER = date(2024, 10, 5)
 
@@ -95,9 +95,26 @@ def test_a_fixed_pitch_without_its_bill_keeps_a_day_from_being_told(owner, clien
     page = client_as(owner).get(url, asked).content.decode()
     bill_pitch(owner, made.day, 1000)
 
-    assert (without.verdict, str(without.why_not)) == (NOT_YET, "no bill of its pitch is entered")
+    assert (without.verdict, str(without.why_not)) == (
+        NOT_YET, "no bill of its pitch is entered; enter it on the page of the stall day",
+    )
     assert "cannot say yet: no bill of its pitch is entered" in page and "counts by its bill" in page
     assert market_days(*SEPTEMBER, ASKED)[0].left == 7507
+
+
+def test_a_fee_kept_off_a_card_payout_is_no_pitch(owner):
+    """3.00 kept off 100.00 paid by card: the day still wants the bill of its pitch; with it 13.00 and nothing by the terms."""
+    made = market(owner, pitch=0)
+    card = [sales.Sold(1, line=made.thread.line, price=10000)]
+    sales.sell(by=owner, on=MARKET_DAY, way=made.way, stall_day=made.day, lines=card, paid="card")
+    days = {"first_day": MARKET_DAY, "last_day": MARKET_DAY}
+    sales.record_card_payout(by=owner, on=date(2024, 9, 20), way=made.way, gross=10000, fee=300, **days)
+    (without,) = market_days(*SEPTEMBER, ASKED)
+    bill_pitch(owner, made.day, 1000)
+    (billed,) = market_days(*SEPTEMBER, ASKED)
+
+    assert "no bill of its pitch" in str(without.why_not)
+    assert (billed.why_not, billed.fixed) == ("", 1300)
 
 
 def test_a_pitch_that_is_a_share_of_takings_needs_no_bill(owner):

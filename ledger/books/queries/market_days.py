@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -17,7 +17,7 @@ from ledger.reckoning.sharing import printed, share_out
 from ledger.reckoning.taking import proportion
 from ledger.sales.models import StallDay
 
-from .sold import SoldLine, TermsByDay, bills_of_fees, sold_lines
+from .sold import SoldLine, TermsByDay, bills_of_fees, kept_off_payouts, sold_lines
 
 PAID_WORK = "labour"
 WORTH, NOT_THE_HOURS, COST_MORE, NOT_YET = "worth", "not_hours", "cost_more", "not_yet"
@@ -85,7 +85,7 @@ class MarketDay:
 def market_days(first: date, last: date, on: date) -> list[MarketDay]:
     """Every stall day from `first` to `last` as known on a day, the latest first; amounts are rounded down each column alike."""
     days = list(StallDay.objects.standing_on(on).filter(on__gte=first, on__lte=last).order_by("-on", "-pk"))
-    made, bases, minutes, terms = book(on), Bases(on), minutes_on(days, on), TermsByDay()
+    made, bases, minutes, terms, kept_off = book(on), Bases(on), minutes_on(days, on), TermsByDay(), kept_off_payouts()
     sold: dict[int, list[SoldLine]] = defaultdict(list)
     for line in sold_lines(on):
         sold[line.of.spent_on].append(line)
@@ -97,7 +97,7 @@ def market_days(first: date, last: date, on: date) -> list[MarketDay]:
             name=day.name, on=day.on, stall_day=day, days=1, net=sum(line.of.net for line in sold[day.pk]), shelf=shelf,
             fixed=fixed, work=work, own_work=own_work, minutes=minutes[day.pk].all, own_minutes=minutes[day.pk].own,
             final=all(line.final for line in sold[day.pk]),
-            why_not=_pitch_missing(made, day, terms) or _why_not(sold[day.pk], minutes[day.pk], cost.own_work),
+            why_not=_pitch_missing(made, day, terms, kept_off) or _why_not(sold[day.pk], minutes[day.pk], cost.own_work),
         )
         for day, cost, (shelf, fixed, work, own_work) in rows
     ]
@@ -178,13 +178,13 @@ def minutes_on(days: Sequence[StallDay], on: date) -> dict[int, Minutes]:
     return found
 
 
-def _pitch_missing(made: Book, day: StallDay, terms: TermsByDay) -> Any:
+def _pitch_missing(made: Book, day: StallDay, terms: TermsByDay, kept_off: Container[int]) -> Any:
     """Whether nothing was entered on a day, or no bill of a pitch that costs a fixed sum, in words; nothing where it was."""
     node, known = made.node(("stall_day", day.pk)), terms.of(day.way_id, day.on)
     if not node.own:
         return _("no pitch, drive or hours are entered for it")
-    if known is not None and known.fixed_day and not bills_of_fees(node):
-        return _("no bill of its pitch is entered")
+    if known is not None and known.fixed_day and not bills_of_fees(node, kept_off)[0]:
+        return _("no bill of its pitch is entered; enter it on the page of the stall day")
     return ""
 
 

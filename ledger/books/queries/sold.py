@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from ledger.costing.models import OverheadPlan
 from ledger.costing.queries import Bases, book, overhead_plan_on
+from ledger.daybook.models import PurchaseLine
 from ledger.facts.queries import holding
 from ledger.pricing.models import WayTerms
 from ledger.reckoning.book import Amounts, Book, Key, MovementFact, Node, total
@@ -19,7 +20,7 @@ from ledger.reckoning.taking import proportion
 from ledger.reckoning.years import year_of
 from ledger.sales.queries.income import IncomeLine, income
 
-BY_TERMS, PITCH_BILLED, BILLED = "terms", "pitch", "bill"
+BY_TERMS, PITCH_BILLED, CARD_BILLED, BILLED = "terms", "pitch", "card", "bill"
 WHOLE_BP = 10_000
 
 
@@ -31,7 +32,7 @@ class SoldLine:
     where the way had none. `quantity` sold and not brought back; `shelf`: cost to
     the shelf of exactly that, None where that cannot be said yet. `selling`: its share of what was spent on
     its stall day, order or sale; `fees` on takings, `fees_by` whether by the
-    terms, by bill, or the pitch by bill and the rest by the terms.
+    terms, by bill, or the pitch or the card fee by bill and the rest by the terms.
     """
 
     of: IncomeLine
@@ -114,13 +115,13 @@ class Weighing:
         self.made, self.bases, self.terms, self.overheads = made, Bases(on), TermsByDay(), Overheads()
         self._batch_of = {one.key: one.batch for one in made.facts.movements}
         self._partings = {one.key: one for one in made.facts.partings}
-        self._returns = returns_of(made)
+        self._returns, self._kept_off = returns_of(made), kept_off_payouts()
 
     def weigh(self, line: IncomeLine, selling: int) -> SoldLine:
         """One line with its cost to the shelf, its fees and the margin wanted of it."""
         terms = self.terms.of(line.way, line.on)
         spent_on = (self.made.facts.kinds_of[line.spent_on], line.spent_on)
-        fee_bp, fees_by = fees_due(terms, bills_of_fees(self.made.node(spent_on)))
+        fee_bp, fees_by = fees_due(terms, *bills_of_fees(self.made.node(spent_on), self._kept_off))
         nodes = self._nodes(line)
         return SoldLine(
             of=line, spent_on=spent_on, quantity=self._quantity(line), selling=selling,
@@ -166,32 +167,43 @@ def events_of(line: IncomeLine, returns: Mapping[int, Sequence[MovementFact]]) -
     return [("movement", movement) for movement in gone + [one.key for went in gone for one in returns.get(went, ())]]
 
 
-def bills_of_fees(node: Node) -> int:
-    """How many lines of bills for fees, pitches and commissions were entered on it."""
-    return sum(1 for one in node.direct if one.source[0] == "purchase" and any(kind == "fees" for _, kind in one.amounts))
+def kept_off_payouts() -> frozenset[int]:
+    """The keys of purchase lines that a card company kept off its payouts: card fees, whatever else is billed."""
+    return frozenset(PurchaseLine.objects.filter(purchase__card_payout__isnull=False).values_list("pk", flat=True))
 
 
-def fees_due(terms: WayTerms | None, bills: int) -> tuple[int, str]:
+def bills_of_fees(node: Node, kept_off: Container[int]) -> tuple[int, int]:
+    """How many lines of bills for fees, pitches and commissions were entered on it, and how many were `kept_off` card payouts."""
+    bought = [one for one in node.direct if one.source[0] == "purchase"]
+    lines = {one.source[1] for one in bought if any(kind == "fees" for _, kind in one.amounts)}
+    cards = sum(line in kept_off for line in lines)
+    return len(lines) - cards, cards
+
+
+def fees_due(terms: WayTerms | None, bills: int, cards: int = 0) -> tuple[int, str]:
     """The fees on takings not entered as bills, in hundredths of a per cent, and by what they are known.
 
-    The first bill stands for the pitch where the terms know of one, the next for the card fee or commission. A pitch of a
-    fixed sum is no fee on takings: it counts by its bill alone.
+    The first bill stands for the pitch where the terms know of one, the next for the card fee or commission; so does what
+    was kept off a card payout (`cards`), which never stands for a pitch. A pitch of a fixed sum is no fee on takings: it
+    counts by its bill alone.
     """
     if terms is None:
-        return 0, BILLED if bills else ""
+        return 0, BILLED if bills or cards else ""
     pitch = 1 if terms.pitch_bp or terms.fixed_day else 0
-    card = 0 if bills > pitch else terms.fee_bp
+    card = 0 if cards or bills > pitch else terms.fee_bp
     fee = fee_on_takings(
         card, card_share_bp=terms.card_share_bp, pitch_bp=0 if bills else terms.pitch_bp, bad_debt_bp=terms.bad_debt_bp,
         interest_bp=terms.interest_bp, days=terms.days_to_wait,
     )
-    return fee, _known_by(fee, bills)
+    return fee, _known_by(fee, bills, cards)
 
 
-def _known_by(fee: int, bills: int) -> str:
-    if not bills:
+def _known_by(fee: int, bills: int, cards: int) -> str:
+    if not bills and not cards:
         return BY_TERMS if fee else ""
-    return PITCH_BILLED if fee else BILLED
+    if not fee:
+        return BILLED
+    return PITCH_BILLED if bills else CARD_BILLED
 
 
 def within(lines: Iterable[SoldLine], first: date, last: date) -> list[SoldLine]:

@@ -19,11 +19,12 @@ from ledger.reckoning.years import year_bounds, year_of
 from ..forms import MarginForm, StretchForm
 from ..queries.margins import MarginRow, each_sale, margins, names_of
 from ..queries.market_days import by_market, market_days, total_of
-from ..queries.sold import BILLED, BY_TERMS, PITCH_BILLED
+from ..queries.sold import BILLED, BY_TERMS, CARD_BILLED, PITCH_BILLED
 
 FEES = {
     BY_TERMS: _("fees by the terms, none is billed"),
     PITCH_BILLED: _("pitch billed, other fees by the terms"),
+    CARD_BILLED: _("card fee billed, other fees by the terms"),
     BILLED: _("fees as billed"),
 }
 KINDS = ("line", "fresh", "customer", "way", "stall_day", "")
