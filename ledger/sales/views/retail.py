@@ -147,8 +147,8 @@ class Sell(Verb):
         return {**(self._at_stall() if self.stall_day else {}), **super().initial()}
 
     def _at_stall(self) -> dict[str, Any]:
-        """The stall's day, and how its last sale was paid."""
-        last = self.stall_day.sales.standing().order_by("-pk").first()
+        """The stall's day, and how this seller's last sale there was paid."""
+        last = self.stall_day.sales.standing().filter(recorded_by=self.request.user).order_by("-pk").first()
         return {"on": self.stall_day.on, "beyond_record": True, "paid": last.paid if last else Sale.Paid.CASH}
 
     def form_given(self) -> dict[str, Any]:
