@@ -12,7 +12,8 @@ from tests.browser.walking import Walk
 
 pytestmark = [pytest.mark.browser, pytest.mark.filterwarnings("ignore::ResourceWarning")]
 PASSWORD = "teasel-and-honesty"
-LOST = ("422", "net::ERR")
+LOST = ("422", "500", "net::ERR")
+FAULT = "<main><h1>Something broke</h1><p>Not recorded.</p><p>The log has it as <strong>7F3A2C</strong>.</p></main>"
 KEEPS_NOTHING = "Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError') }"
 
 
@@ -138,6 +139,18 @@ def test_a_refused_entry_stays_with_its_sentence_and_is_put_right(grower: Walk):
 
     assert signal.waiting(grower) == []
     assert signal.noted(grower, "2026-04-06") == ["300"]
+
+
+def test_an_entry_that_met_a_fault_stays_with_its_number(grower: Walk):
+    """What the page of a fault says stands in the list; the entry can be sent again."""
+    grower.page.route(f"**{signal.NOTE}", lambda route: route.fulfill(status=500, content_type="text/html", body=FAULT))
+    signal.note(grower, 29, "2026-04-14")
+    signal.says(grower, "Not accepted: Something broke · Not recorded. · The log has it as 7F3A2C.")
+    grower.page.unroute(f"**{signal.NOTE}")
+    signal.press(grower, "Send now")
+    signal.none_waits(grower)
+
+    assert signal.noted(grower, "2026-04-14") == ["29"]
 
 
 def test_a_refused_entry_can_be_thrown_away(grower: Walk):

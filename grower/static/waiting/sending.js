@@ -51,6 +51,12 @@ function read({ status, leads, words }) {
   if (leads) return leads.startsWith(DOOR) ? { came: "door" } : { came: "done", to: leads };
   if (NO_ANSWER.has(status)) return { came: "nothing", tried: true };
   const page = new DOMParser().parseFromString(words, "text/html");
-  const why = page.querySelector(".refused li") || page.querySelector("h1");
-  return { came: "page", status, page, why: why ? why.textContent.trim().replace(/\s+/g, " ") : String(status) };
+  return { came: "page", status, page, why: reasons(page) || String(status) };
+}
+
+/* What a page says against an entry: its refusals, else what it is itself, such as one about a fault of the program. */
+function reasons(page) {
+  const refused = [...page.querySelectorAll(".refused li")];
+  const said = refused.length ? refused : [...page.querySelectorAll("main h1, main > p")].slice(0, 3);
+  return said.map((one) => one.textContent.trim().replace(/\s+/g, " ")).join(" · ");
 }

@@ -44,7 +44,9 @@ export function buttonsDo(verbs) {
   Object.assign(doers, verbs);
   part(".waiting-list").addEventListener("click", ({ target }) => {
     const button = target.closest("button");
-    if (button) doers[button.dataset.do](queue.find(button.closest("li").dataset.key));
+    const entry = button && queue.find(button.closest("li").dataset.key);
+    if (entry) doers[button.dataset.do](entry);
+    else draw();
   });
 }
 
@@ -55,9 +57,18 @@ export function draw() {
   const others = waiting.filter((entry) => entry.user !== me.user);
   part("details").hidden = own.length === 0;
   part("summary").textContent = heading(own);
-  part(".waiting-list").replaceChildren(...own.map(drawn));
+  drawList(own);
   part(".waiting-others").hidden = others.length === 0;
   part(".waiting-others").textContent = me.user ? ofOthers(others) : `${count(others.length)}: ${sentence("stranger")}`;
+}
+
+/* The list stays as it is, whoever stands on one of its buttons, until it would say something else. */
+function drawList(entries) {
+  const list = part(".waiting-list");
+  const says = JSON.stringify(entries.map(({ going, ...entry }) => entry));
+  if (list.dataset.says === says) return;
+  list.dataset.says = says;
+  list.replaceChildren(...entries.map(drawn));
 }
 
 const count = (n) => sentence(n === 1 ? "one" : "many", { n });
