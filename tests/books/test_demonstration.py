@@ -31,10 +31,23 @@ from ledger.growing.models import (
     Species,
     Variety,
 )
-from ledger.sales.models import CardPayout, Order, Reported, StallDay, StandingEnd, StandingLeftOut, StandingOrder
+from ledger.pricing.queries.warnings import prices_to_look_at
+from ledger.sales.models import (
+    CardPayout,
+    Invoice,
+    Order,
+    OrderLine,
+    OrderTerms,
+    PackRule,
+    Reported,
+    StallDay,
+    StandingEnd,
+    StandingLeftOut,
+    StandingOrder,
+)
 from ledger.sales.queries.changed import changed_at
 from ledger.sales.queries.tin import card_sales, tin_of
-from ledger.stock.models import Box, HeldBack, Movement, Recipe, Run
+from ledger.stock.models import Box, CountLine, HeldBack, Movement, Recipe, RepackedRow, Repacking, Run, TakeEnd
 
 FILES = read_folder(ROOT / "fixtures" / "demo")
 SIZE = {
@@ -44,7 +57,8 @@ SIZE = {
     "seedlings_dumped": (SeedlingsDumped, 8), "part_clearings": (PartCleared, 2), "gone_over": (GoneOver, 3), "lives": (Life, 1),
     "cut_values": (CutValue, 10), "oddments": (Oddments, 10), "readings": (Reading, 100), "held_backs": (HeldBack, 2),
     "recipes": (Recipe, 2), "standing_orders": (StandingOrder, 2), "standing_ends": (StandingEnd, 1),
-    "standing_left_out": (StandingLeftOut, 1), "reports": (Reported, 1),
+    "standing_left_out": (StandingLeftOut, 1), "reports": (Reported, 1), "order_terms": (OrderTerms, 1),
+    "pack_rules": (PackRule, 1),
 }
 
 
@@ -133,6 +147,17 @@ def test_hangings_and_lots_of_every_sort_are_shown(loaded):
 
 
 @pytest.mark.django_db
+def test_a_stock_take_and_a_box_split_are_shown(loaded):
+    """One bunch missing with a reason, one over, put into the book in one step; seconds in a box of their own."""
+    end = TakeEnd.objects.get()
+
+    found = CountLine.objects.filter(count__take_end=end).order_by("movement__bunches")
+    assert [(one.counted - one.recorded, one.movement.bunches) for one in found] == [(-1, -1), (1, 1)]
+    assert found[0].movement.reason == "broken at the bottom of the box"
+    assert (Repacking.objects.get().what, RepackedRow.objects.count()) == ("split", 2)
+
+
+@pytest.mark.django_db
 def test_a_market_day_is_shown_from_loading_to_payout(loaded):
     """Three boxes along and put away, a price changed for a reason, two sold as seconds, tin short, cards paid."""
     day = StallDay.objects.get(name="Marl square", on__month=12, on__year=today().year - 1)
@@ -143,3 +168,27 @@ def test_a_market_day_is_shown_from_loading_to_payout(loaded):
     assert day.sales.exclude(rework=None).get().lines.get().quantity == 2
     assert (tin.difference, tin.card) == (-50, 23950)
     assert payout.gross == card_sales(day.way, day.on, day.on) and payout.fee == 419
+
+
+@pytest.mark.django_db
+def test_prices_pay_but_for_a_few_that_are_meant_not_to(loaded):
+    """Bunny tails marked down by three ways and wreaths for florists are below their cost, nothing else wants looking at."""
+    pressing = [row for row in prices_to_look_at(today()) if row.pressing]
+
+    found = sorted((row.below_cost, row.of.line.name or row.of.line.variety.species.name, row.of.way.name) for row in pressing)
+    bunny_tails = [(True, "Bunny tails", way) for way in ("Farm gate", "Market stall", "Trade order")]
+    assert found == [*bunny_tails, (True, "Winter wreath", "Trade order")]
+
+
+@pytest.mark.django_db
+def test_one_order_of_the_demonstration_is_short(loaded):
+    """Twenty-two asked for as last said, six promised, six stood in for, ten lacking and eight of them to come later.
+
+    Its other line went with the carriage of 8.50, which is a line of its invoice.
+    """
+    order = Order.objects.get(said_anew__isnull=False)
+    lines = OrderLine.objects.with_standing().filter(order=order).order_by("pk")
+    asked, sent, instead = lines
+    assert (asked.wanted, asked.kept, asked.stood_in, asked.lacking, asked.later) == (22, 6, 6, 10, 8)
+    assert (instead.instead_of, instead.kept, sent.sent, sent.hold.season) == (asked, 6, 4, order.on.year)
+    assert [line.net for line in Invoice.objects.get(order=order).lines.filter(carriage_of__isnull=False)] == [850]
