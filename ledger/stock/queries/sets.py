@@ -213,6 +213,10 @@ class MovementQuerySet(FactQuerySet):
         """With the records its row shows."""
         return self.select_related("box", "batch__line__variety__species", "recorded_by")
 
+    def leaf(self) -> Self:
+        """With the records its row in a list shows, fetched apart: joined, a long journal would be sorted whole for one leaf."""
+        return self.prefetch_related("box", "batch__line__variety__species")
+
 
 class StockTakeQuerySet(FactQuerySet):
     """Stock-takes and how far they have come."""

@@ -30,7 +30,7 @@ class Movements(ListPage):
     title = _("The stock book")
 
     def get_queryset(self) -> Any:
-        return Movement.objects.standing().whole().order_by("-on", "-pk")
+        return Movement.objects.standing().leaf().order_by("-on", "-pk")
 
     def links(self) -> list[Link]:
         return [
