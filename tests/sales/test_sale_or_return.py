@@ -9,6 +9,7 @@ from ledger.books.queries.places import places_on
 from ledger.sales import actions as sales
 from ledger.sales.models import Dispatch, HandedOver, OrderLine, Parcel
 from ledger.sales.queries.income import income
+from ledger.stock import actions as stock
 from ledger.stock.models import Balance, Content
 from tests.factories.pricing import TradeFactory
 from tests.factories.sales import CustomerFactory
@@ -70,6 +71,10 @@ def test_reported_part_sold_part_back_the_rest_goes_on(owner, thread, out):
     assert [(line.on, line.net) for line in income(None, LATER)] == [(SAID, 3500)]
     assert Content.objects.get(box=thread.box, batch=thread.batch).bunches == 17
     assert Content.objects.get(box=reported.goes_on_in.box).bunches == 3
+    line = OrderLine.objects.with_standing().get(order=order)
+    assert (line.wanted, line.lacking) == (10, 0)
+    (change,) = line.asked_changes.all()
+    assert code_of(sales.undo_asked_change, by=owner, change=change) == "part_of_more"
     onward = HandedOver.objects.get(parcel=reported.goes_on_in)
     sales.report(by=owner, handed_over=onward, on=LATER, said=said(thread, onward, 0, 3))
     assert standing(thread, order) == ((20, 0, 20), (0, 0, 7))
@@ -82,6 +87,43 @@ def test_what_was_sold_is_invoiced_as_any_dispatch(owner, thread, out):
 
     assert invoice.net == 3500
     assert code_of(sales.undo_report, by=owner, reported=reported) == "invoiced"
+
+
+def test_its_carriage_goes_with_the_first_that_is_sold(owner, thread):
+    """4.00 of carriage with the first report that sold something, none with the next."""
+    order = sales.take_order(
+        by=owner, on=ASKED, customer=CustomerFactory(), way=TradeFactory(), lines=[sales.Asked(thread.line, 3, price=500)],
+        sale_or_return=True, carriage=400,
+    )
+    sales.pack(by=owner, order_line=order.lines.get(), on=ASKED, batch=thread.batch, box=thread.box, bunches=3)
+    out = sales.hand_over(by=owner, order=order, on=OUT)
+    first = sales.report(by=owner, handed_over=out, on=SAID, said=said(thread, out, 1))
+    onward = HandedOver.objects.get(parcel=first.goes_on_in)
+    second = sales.report(by=owner, handed_over=onward, on=LATER, said=said(thread, onward, 2))
+
+    assert (first.dispatch.carriage, second.dispatch.carriage) == (400, 0)
+    assert [line.net for line in income(None, LATER)] == [900, 1000]
+
+
+def test_what_is_back_of_a_promise_left_short_is_owed_no_more(owner, thread, out):
+    """The other fifteen are promised a day earlier and ten of them eaten: ten of the latest twelve are short, though out.
+
+    All twelve come back: two are given back, ten are owed no more, and the other promise can be filled again.
+    """
+    order = out.parcel.order
+    first = stock.hold(by=owner, on=date(2024, 8, 31), line=thread.line, bunches=15, for_what="an earlier promise")
+    stock.write_off(by=owner, on=OUT, batch=thread.batch, box=thread.box, bunches=10, reason="mice")
+    line = OrderLine.objects.with_standing().get(order=order)
+    assert (line.kept, line.short, line.packed) == (2, 10, 12)
+
+    reported = sales.report(by=owner, handed_over=out, on=SAID, said=said(thread, out, 0, 12), box=thread.box)
+
+    line = OrderLine.objects.with_standing().get(order=order)
+    assert (line.wanted, line.kept, line.short, line.lacking) == (0, 0, 0, 0)
+    assert Balance.objects.get(line=thread.line).held == 15 and first.stands
+    sales.undo_report(by=owner, reported=reported)
+    line = OrderLine.objects.with_standing().get(order=order)
+    assert (line.wanted, line.kept, line.lacking) == (12, 2, 10)
 
 
 def test_a_report_undone_leaves_all_as_it_was(owner, thread, out):

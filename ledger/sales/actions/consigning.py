@@ -1,7 +1,8 @@
 """Goods out on sale or return: handed over, reported sold or brought back.
 
 What is handed over stays the holding's: on hand, in its parcel, kept for the order. A report closes the parcel: what was sold
-is sent that day, what came back is in a box again and free, what is still there goes on in a parcel of its own.
+is sent that day, with the carriage that is left, what came back is in a box again, free and no longer asked for, what is still
+there goes on in a parcel of its own.
 """
 
 from __future__ import annotations
@@ -16,12 +17,14 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import User
 from ledger.facts.writing import action, keep, mark_undone, record, refusal, require_standing
-from ledger.sales.models import Dispatch, HandedOver, Order, OrderLine, Packing, Parcel, Reported, ReportedBack
-from ledger.stock.actions import lock_lines, move, release, undo_hold_change, undo_movement, use_hold
-from ledger.stock.models import Batch, Box, HoldChange
+from ledger.sales.models import AskedChange, Dispatch, HandedOver, Order, OrderLine, Packing, Parcel, Reported, ReportedBack
+from ledger.sales.queries.carriage import carriage_left
+from ledger.stock.actions import forgo, lock_lines, move, release, undo_movement, use_hold
+from ledger.stock.models import Batch, Box, Hold
 from ledger.stock.queries import lowest_kept
 
 from .packing import new_parcel, packed_in, send_batch, undo_dispatch_of
+from .promises import undo_asked_change_of
 
 
 @dataclass(frozen=True)
@@ -127,7 +130,8 @@ def _checked(said: Sequence[SaidOf], there: Mapping[OrderLine, Mapping[Batch, in
 
 def _send(by: User, handed_over: HandedOver, on: date, sold: Many) -> Dispatch:
     parcel = handed_over.parcel
-    dispatch = record(Dispatch(on=on, order=parcel.order, parcel=parcel), by=by)
+    carriage = carriage_left(parcel.order)
+    dispatch = record(Dispatch(on=on, order=parcel.order, parcel=parcel, carriage=carriage), by=by)
     for line, batches in sold.items():
         use_hold(by=by, hold=line.hold, on=on, bunches=sum(batches.values()))
         for batch, bunches in batches.items():
@@ -157,8 +161,12 @@ def _bring_back(by: User, reported: Reported, line: OrderLine, batches: Mapping[
             by=by, on=reported.on, batch=batch, bunches=bunches, source=reported.handed_over.parcel.box, target=box, packing=True
         )
         kept = max(min(bunches, lowest_kept(line.hold, reported.on)), 0)
-        given_back: HoldChange | None = release(by=by, hold=line.hold, on=reported.on, bunches=kept) if kept else None
-        keep(ReportedBack(report=reported, order_line=line, bunches=bunches, taken=taken, given_back=given_back))
+        released = release(by=by, hold=line.hold, on=reported.on, bunches=kept) if kept else None
+        owed = min(bunches - kept, Hold.objects.with_short().get(pk=line.hold_id).short)
+        if owed:
+            forgo(by=by, hold=line.hold, on=reported.on, bunches=owed)
+        fewer = record(AskedChange(on=reported.on, order_line=line, more=-bunches, released=released), by=by)
+        keep(ReportedBack(report=reported, order_line=line, bunches=bunches, taken=taken, asked_change=fewer))
 
 
 @action("packing")
@@ -172,10 +180,9 @@ def undo_report(*, by: User, reported: Reported) -> Reported:
         raise refusal(None, _("What was left there was reported on since. Undo that report first."), code="rested_on")
     lock_lines(Packing.objects.filter(parcel=reported.handed_over.parcel).values_list("order_line__line", flat=True))
     reported = mark_undone(reported, by=by)
-    for row in reported.back.select_related("taken", "given_back__hold__line").order_by("-pk"):
+    for row in reported.back.select_related("taken", "asked_change__released").order_by("-pk"):
         undo_movement(by=by, movement=row.taken)
-        if row.given_back is not None:
-            undo_hold_change(by=by, change=row.given_back)
+        undo_asked_change_of(by, row.asked_change)
     if after is not None:
         mark_undone(after, by=by)
         for packing in onward.packings.standing().select_related("taken").order_by("-pk"):  # type: ignore[union-attr]

@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 from ledger.facts.actions import undo_within
 from ledger.facts.models import User
 from ledger.facts.writing import action, mark_undone, record, refusal
-from ledger.sales.models import AskedChange, Later, OrderLine
+from ledger.sales.models import AskedChange, Later, OrderLine, ReportedBack
 from ledger.stock.actions import fill_again, forgo, hold_more, lock_lines, release, undo_hold_change
 from ledger.stock.models import HoldChange, Line
 from ledger.stock.queries import lowest_free
@@ -132,6 +132,13 @@ def cancel(*, by: User, order_line: OrderLine, on: date, bunches: int) -> AskedC
 @action("selling")
 def undo_asked_change(*, by: User, change: AskedChange) -> AskedChange:
     """Undo a change of what is asked for, with what was given back by it; never below what is promised or stood in for."""
+    if ReportedBack.objects.filter(asked_change=change).exists():
+        raise refusal(None, _("It is what a report said came back. Undo that report instead."), code="part_of_more")
+    return undo_asked_change_of(by, change)
+
+
+def undo_asked_change_of(by: User, change: AskedChange) -> AskedChange:
+    """Undo a change of what is asked for, whatever it is part of."""
     order_line = lock_order_line(change.order_line)
     instead_of = OrderLine.objects.with_standing().filter(pk=order_line.instead_of_id).first()
     if change.more > order_line.open or (instead_of is not None and -change.more > instead_of.open):

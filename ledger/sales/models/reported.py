@@ -6,9 +6,9 @@ from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import Fact
-from ledger.stock.models import HoldChange, Movement
+from ledger.stock.models import Movement
 
-from .orders import Dispatch, HandedOver, OrderLine, Parcel
+from .orders import AskedChange, Dispatch, HandedOver, OrderLine, Parcel
 
 
 class Reported(Fact):
@@ -40,17 +40,14 @@ class Reported(Fact):
 
 
 class ReportedBack(models.Model):
-    """Bunches brought back: the row of the stock book that took them out of the parcel, and what was given back of the promise.
-
-    `given_back` NULL: the promise had been left short of them before.
-    """
+    """Bunches brought back: the row of the stock book that took them out of the parcel; they are asked for no longer."""
 
     part_of = "report"
     report = models.ForeignKey(Reported, models.PROTECT, related_name="back")
     order_line = models.ForeignKey(OrderLine, models.PROTECT, related_name="reported_back")
     bunches = models.PositiveIntegerField(_("bunches"), validators=[MinValueValidator(1)])
     taken = models.OneToOneField(Movement, models.PROTECT, related_name="reported_back")
-    given_back = models.OneToOneField(HoldChange, models.PROTECT, null=True, blank=True, related_name="reported_back")
+    asked_change = models.OneToOneField(AskedChange, models.PROTECT, related_name="reported_back")
 
     class Meta:
         ordering = ["pk"]

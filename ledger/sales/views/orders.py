@@ -70,7 +70,7 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
         "carriage_left": carriage_left(order), "gone": carriage_sent(order),
         "said_anew": order.said_anew.select_related("recorded_by").order_by("on", "pk"),
         "asked_changes": AskedChange.objects.filter(order_line__order=order).select_related(
-            "order_line__line__variety__species", "recorded_by"
+            "order_line__line__variety__species", "recorded_by", "reported_back"
         ).order_by("on", "pk"),
         "packings": Packing.objects.here().filter(order_line__order=order).whole().order_by("pk"),
         "out": with_customers(order) if order.sale_or_return else [],
