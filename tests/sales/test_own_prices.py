@@ -192,5 +192,11 @@ def test_an_own_price_from_its_setting_to_its_ending_on_the_pages(owner: User, c
 
     own = CustomerPrice.objects.get()
     fill(client, reverse("sales:end_own_price", args=[own.pk]), on="2024-06-01")
-    assert "the price list holds" in client.get(page).content.decode()
+    end = CustomerPrice.objects.get(amount=None)
+    shown = client.get(page).content.decode()
+    assert "the price list holds" in shown and "Ended on 1 Jun 2024" in shown.replace("\xa0", " ")
+    assert reverse("sales:undo_own_price", args=[end.pk]) in shown and reverse("sales:undo_own_price", args=[own.pk]) not in shown
+    fill(client, reverse("sales:undo_own_price", args=[end.pk]))
+    shown = client.get(page).content.decode()
+    assert "Ended on" not in shown and "4.20" in shown
     assert fill(client, reverse("sales:undo_own_price", args=[own.pk])).headers["Location"] == page

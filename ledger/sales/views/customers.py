@@ -51,7 +51,7 @@ def customer(request: HttpRequest, pk: int) -> HttpResponse:
         "orders": Order.objects.standing().filter(customer=customer).with_standing().order_by("-on", "-pk")[:LATEST],
         "invoices": Invoice.objects.filter(customer=customer).whole().with_owed()[:LATEST],
         "sales": Sale.objects.standing().filter(customer=customer).whole().with_takings().order_by("-on", "-pk")[:LATEST],
-        "own_prices": _own_prices(customer),
+        "own_prices": _own_prices(customer), "ended_prices": _ended_prices(customer),
         "changes": Amendment.objects.filter(model=Customer._meta.label, record_pk=str(pk)).select_related("by")[:LATEST],
     }
     return render(request, "sales/customer.html", context)
@@ -75,6 +75,12 @@ def _links(customer: Customer) -> list[Link]:
 def _own_prices(customer: Customer) -> Any:
     rows = CustomerPrice.objects.in_force(today()).filter(customer=customer)
     return rows.select_related("line__variety__species", "way").order_by("line", "way", "at_least", "pk")
+
+
+def _ended_prices(customer: Customer) -> Any:
+    """Endings of own prices, the latest first, so that one can be undone."""
+    rows = CustomerPrice.objects.standing().filter(customer=customer, amount=None)
+    return rows.select_related("line__variety__species", "way").order_by("-on", "-pk")[:LATEST]
 
 
 class AddCustomer(Verb):
