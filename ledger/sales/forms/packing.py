@@ -30,7 +30,6 @@ class PackForm(RuledForm):
             self.fields[f"n_{name}"].initial = pick.proposed or None
             if pick.content.box is not None:
                 self.number(f"only_{name}", _("%(where)s: there were only") % {"where": where})
-                self.fields[f"only_{name}"].widget.attrs["placeholder"] = pick.content.bunches
 
     def rows(self) -> list[Row]:
         """A row for each place, in the order of shelves."""

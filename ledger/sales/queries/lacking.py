@@ -9,8 +9,8 @@ from datetime import date
 
 from django.db.models import Q, QuerySet, Sum
 
-from ledger.facts.pictures.colours import ink_of
 from ledger.facts.queries import holding, today
+from ledger.reckoning.colour_families import family_of
 from ledger.reckoning.years import season_of
 from ledger.sales.models import Later, OrderLine
 from ledger.stock.models import Content, HoldChange, Line
@@ -121,7 +121,7 @@ def _free_of_season(lines: Iterable[OrderLine]) -> dict[tuple[int, int], int]:
 
 
 def alike(line: Line, lines: Iterable[Line], *, most: int = MOST_OTHERS) -> list[Line]:
-    """Lines of the same variety or colour of which something is free, the same variety first, then the same species."""
+    """Lines of the same variety or family of colours with something free, the same variety first, then the same species."""
     found = [one for one in lines if one.pk != line.pk and one.free > 0 and _could_stand_in(one, line)]  # type: ignore[attr-defined]
     return sorted(found, key=lambda one: (*_nearness(one, line), -one.free, one.pk))[:most]  # type: ignore[attr-defined]
 
@@ -129,8 +129,8 @@ def alike(line: Line, lines: Iterable[Line], *, most: int = MOST_OTHERS) -> list
 def _could_stand_in(one: Line, line: Line) -> bool:
     if one.variety_id is None or line.variety_id is None or one.unit != line.unit:
         return False
-    ink = ink_of(line.own_colour)
-    return one.variety_id == line.variety_id or (ink is not None and ink_of(one.own_colour) == ink)
+    family = family_of(line.own_colour)
+    return one.variety_id == line.variety_id or (family != "" and family_of(one.own_colour) == family)
 
 
 def _nearness(one: Line, line: Line) -> tuple[bool, bool, bool]:
