@@ -125,6 +125,17 @@ def test_sales_without_a_wanted_margin_leave_the_plan_of_the_others_alone(owner,
     assert "Planned was 30 % of the net a margin was set for" in page.replace("\xa0", " ")
 
 
+def test_the_planned_share_is_the_one_that_was_wanted(owner):
+    """25 % of 46.67 are 11.6675, printed 11.67, which is 25.01 % of it: what was wanted is said, 25 %."""
+    way, thread = pricing.add_way(by=owner, name="To order"), spin_thread(owner)
+    pricing.set_terms(by=owner, way=way, on=date(2024, 1, 1), margin_bp=2500)
+    sales.sell(by=owner, on=MARKET_DAY, way=way, lines=[sales.Sold(1, line=thread.line, price=4667)])
+
+    found = margins("way", *SEPTEMBER, ASKED)
+
+    assert [(row.planned, row.planned_bp) for row in (*found.rows, found.total)] == [(1167, 2500), (1167, 2500)]
+
+
 @pytest.mark.parametrize(("terms", "bills", "due"), [
     ({"fee_bp": 200, "fixed_day": 1}, 0, (200, BY_TERMS)), ({"fee_bp": 200, "fixed_day": 1}, 1, (200, PITCH_BILLED)),
     ({"fee_bp": 200, "fixed_day": 1}, 2, (0, BILLED)), ({"fee_bp": 200, "pitch_bp": 1000}, 0, (1200, BY_TERMS)),

@@ -29,7 +29,7 @@ class MarginRow:
 
     Only what can be said is in it, `said` lines of the `sales`: `not_yet` is the net of what was sold besides
     at a cost that is not known yet; `unplanned` the net that had no wanted margin,
-    `unplanned_left` what was left of it, `wanted` how many lines had one.
+    `unplanned_left` what was left of it, `wanted` how many lines had one, `exact_planned` what was planned in millionths.
     """
 
     group: Group
@@ -45,6 +45,7 @@ class MarginRow:
     unplanned: int
     unplanned_left: int
     wanted: int
+    exact_planned: int
     final: bool
     fees_by: frozenset[str]
 
@@ -61,7 +62,7 @@ class MarginRow:
     @property
     def planned_bp(self) -> int | None:
         """The margin planned, in hundredths of a per cent of the net of lines that had a wanted margin; None without any."""
-        return _of_net(self.planned, self.net - self.unplanned) if self.wanted else None
+        return _of_net(self.exact_planned, (self.net - self.unplanned) * MILLION) if self.wanted else None
 
     @property
     def actual_bp(self) -> int | None:
@@ -140,7 +141,8 @@ def _rows(groups: Sequence[tuple[Group, Any, Sequence[SoldLine]]]) -> list[Margi
             group=group, name=name, sales=len(lines), said=len(said[place]), net=_net(said[place]), planned=planned[place],
             shelf=shelf[place], selling=selling[place], fees=fees[place], not_yet=_net(lines) - _net(said[place]),
             unplanned=_net(line for line in said[place] if line.planned is None), unplanned_left=unplanned_left[place],
-            wanted=sum(line.planned is not None for line in said[place]), final=all(line.final for line in said[place]),
+            wanted=sum(line.planned is not None for line in said[place]),
+            exact_planned=sum(line.planned or 0 for line in said[place]), final=all(line.final for line in said[place]),
             fees_by=frozenset(line.fees_by for line in lines if line.fees_by),
         )
         for place, (group, name, lines) in enumerate(groups)
@@ -158,7 +160,8 @@ def _net(lines: Iterable[SoldLine]) -> int:
 
 
 def _total(rows: Sequence[MarginRow]) -> MarginRow:
-    names = ("sales", "said", "net", "planned", "shelf", "selling", "fees", "not_yet", "unplanned", "unplanned_left", "wanted")
+    names = ("sales", "said", "net", "planned", "shelf", "selling", "fees", "not_yet", "unplanned", "unplanned_left", "wanted",
+             "exact_planned")
     sums = {name: sum(getattr(row, name) for row in rows) for name in names}
     fees_by = frozenset(word for row in rows for word in row.fees_by)
     return MarginRow(group=NOBODY, name=_("Total"), final=all(row.final for row in rows), fees_by=fees_by, **sums)
