@@ -57,6 +57,10 @@ A column in brackets may be empty or missing.
     run_materials   run, material, quantity
     run_outputs     key, run, line, made, (stems), (unit_value), (box)
     moves           on, batch, bunches, (from_box), (to_box)
+    splits          key, on, box, (to_box), (shelf)
+    split_rows      split, batch, bunches
+    boxes_together  on, box, to_box
+    boxes_emptied   on, box
     held_backs      key, box, on, until, why
     keeps_for       on, days, (species)
     lets_go         held_back, on
@@ -103,6 +107,9 @@ A column in brackets may be empty or missing.
     write_offs      on, batch, (box), bunches, reason
     counts          key, on, box, (note)
     count_lines     count, batch, counted
+    takes           key, on, (shelf), (line), (shown), (note)
+    take_counts     take, on, batch, (box), counted
+    take_ends       take, on, (why)
     invoices        key, order, on
     credits         key, invoice, on, why, (carriage)
     credit_lines    credit, order_line, quantity

@@ -6,10 +6,26 @@ from typing import Any
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import User
-from ledger.stock.actions import add_line, count_box, draw, hold_back, let_go, move, new_box, set_keeps_for, write_off
-from ledger.stock.models import Batch, Box, Line, Movement, StockCount
+from ledger.stock.actions import (
+    add_line,
+    begin_take,
+    count_box,
+    count_in_take,
+    draw,
+    empty_box,
+    end_take,
+    hold_back,
+    let_go,
+    move,
+    new_box,
+    put_together,
+    set_keeps_for,
+    split_box,
+    write_off,
+)
+from ledger.stock.models import Batch, Box, Line, Movement, Repacking, StockCount, StockTake, TakeCounted, TakeEnd
 
-from ..columns import Day, Key, OneOf, Ref, Whole, Words
+from ..columns import Day, Key, OneOf, Ref, Whole, Words, YesNo
 from ..rows import Kind
 
 
@@ -31,6 +47,25 @@ def _counted(*, batch: Batch, counted: int) -> tuple[Batch, int]:
 
 def _count(*, by: User, on: date, box: Box, counted: list[tuple[Batch, int]], note: str = "") -> StockCount:
     return count_box(by=by, on=on, box=box, counted=dict(counted), note=note)
+
+
+def _split_row(*, batch: Batch, bunches: int) -> tuple[Batch, int]:
+    return batch, bunches
+
+
+def _split(*, by: User, on: date, box: Box, bunches: list[tuple[Batch, int]], **given: Any) -> Repacking:
+    return split_box(by=by, on=on, box=box, bunches=dict(bunches), **given)
+
+
+def _count_in_take(
+    *, by: User, on: date, take: StockTake, batch: Batch, counted: int, box: Box | None = None
+) -> list[TakeCounted]:
+    return count_in_take(by=by, on=on, take=take, box=box, counted={batch: counted})
+
+
+def _end_take(*, by: User, on: date, take: StockTake, why: str = "") -> TakeEnd:
+    reasons = {pk: why for pk in take.counted.standing().values_list("pk", flat=True)}
+    return end_take(by=by, on=on, take=take, reasons=reasons)
 
 
 SHELVES = (
@@ -58,6 +93,25 @@ MOVING = (
             Ref("to_box", to="boxes", gives="target", required=False),
         ),
     ),
+    Kind(
+        "splits", "boxes", _("boxes split: some bunches put into another or a new box"), _split,
+        (
+            Key("key"), Day("on"), Ref("box", to="boxes"),
+            Ref("to_box", to="boxes", gives="target", required=False, about=_("empty: a new box")),
+            Words("shelf", required=False, about=_("of the new box")),
+        ),
+        parts={"bunches": "split_rows"},
+    ),
+    Kind(
+        "split_rows", "boxes", _("what was put into the other box"), _split_row,
+        (Ref("split", to="splits"), Ref("batch", to="run_outputs"), Whole("bunches")),
+        part_of="split",
+    ),
+    Kind(
+        "boxes_together", "boxes", _("everything of one box put into another"), put_together,
+        (Day("on"), Ref("box", to="boxes"), Ref("to_box", to="boxes", gives="target")),
+    ),
+    Kind("boxes_emptied", "boxes", _("boxes emptied: all is not yet boxed"), empty_box, (Day("on"), Ref("box", to="boxes"))),
     Kind(
         "held_backs", "boxes", _("boxes held back from sale up to and including a day"), hold_back,
         (Key("key"), Ref("box", to="boxes"), Day("on"), Day("until"), Words("why")),
@@ -87,13 +141,31 @@ LATER = (
         ),
     ),
     Kind(
-        "counts", "boxes", _("stock-takes of a box"), _count,
+        "counts", "boxes", _("counts of a box by itself"), _count,
         (Key("key"), Day("on"), Ref("box", to="boxes"), Words("note", required=False)),
         parts={"counted": "count_lines"},
     ),
     Kind(
-        "count_lines", "boxes", _("what a stock-take found"), _counted,
+        "count_lines", "boxes", _("what a count found"), _counted,
         (Ref("count", to="counts"), Ref("batch", to="run_outputs"), Whole("counted")),
         part_of="count",
+    ),
+    Kind(
+        "takes", "boxes", _("stock-takes begun: of a shelf, of a line, or of everything"), begin_take,
+        (
+            Key("key"), Day("on"), Words("shelf", required=False), Ref("line", to="lines", required=False),
+            YesNo("shown", required=False, about=_("whether those who count see the record")), Words("note", required=False),
+        ),
+    ),
+    Kind(
+        "take_counts", "boxes", _("what was counted for a stock-take"), _count_in_take,
+        (
+            Ref("take", to="takes"), Day("on"), Ref("batch", to="run_outputs"),
+            Ref("box", to="boxes", required=False, about=_("empty: not yet boxed")), Whole("counted"),
+        ),
+    ),
+    Kind(
+        "take_ends", "boxes", _("stock-takes put into the book"), _end_take,
+        (Ref("take", to="takes"), Day("on"), Words("why", required=False, about=_("wanted where something is missing"))),
     ),
 )
