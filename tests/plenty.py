@@ -193,7 +193,7 @@ def _trade(by: User, plenty: Plenty) -> None:
 
 
 def _hold_stall(by: User, plenty: Plenty, day: StallDay) -> None:
-    """A stall day's tin, a card payout with a fee; another day with a box loaded; one put away after."""
+    """A stall day's tin, a card payout with a fee; another day with a box loaded; one put away after; one still bare."""
     sales.count_tin(by=by, stall_day=day, when="before", amount=AMOUNTS["float"])
     sales.record_card_payout(
         by=by, on=day.on, way=day.way, first_day=day.on, last_day=day.on, gross=AMOUNTS["payout"], fee=AMOUNTS["fee"]
@@ -207,6 +207,7 @@ def _hold_stall(by: User, plenty: Plenty, day: StallDay) -> None:
     sales.bring_back(by=by, on=fair.on, stall_day=fair, boxes=boxes, stems=stems, why="wilted")
     sunday = sales.open_stall_day(by=by, on=day.on, name="Sunday", way=day.way)
     sales.load_boxes(by=by, stall_day=sunday, boxes=[batch.contents.exclude(box=None).exclude(box=box).get().box])
+    sales.open_stall_day(by=by, on=day.on, name="Harbour", way=day.way)
 
 
 def _take_stock(by: User, plenty: Plenty) -> None:
