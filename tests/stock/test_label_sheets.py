@@ -6,6 +6,8 @@ import subprocess
 
 import pypdf
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from ledger.facts import paper
@@ -129,3 +131,17 @@ def test_no_box_ticked_is_said(hand, client_as, boxes):
     """Nothing to print."""
     answer = sheets(client_as(hand), [], size="a4_3_7")
     assert answer.status_code == 422 and "Tick the boxes" in answer.content.decode()
+
+
+def test_a_sheet_of_many_asks_no_more_than_one_of_two(owner, client_as, django_assert_num_queries, monkeypatch):
+    """However many labels: as many statements as for two, where the same lies in them."""
+    monkeypatch.setattr(paper, "pdf_maker", lambda: None)
+    line, boxes, client = LineFactory(), [BoxFactory() for _ in range(5)], client_as(owner)
+    for box in boxes:
+        batch_of(line, 2, box=box)
+    with CaptureQueriesContext(connection) as of_two:
+        assert sheets(client, boxes[:2], size="a4_3_8").status_code == 200
+
+    with django_assert_num_queries(len(of_two)):
+        answer = sheets(client, boxes, size="a4_3_8")
+    assert all(box.code in answer.content.decode() for box in boxes)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
@@ -68,12 +69,18 @@ def box(request: HttpRequest, pk: int) -> HttpResponse:
 
 def contents_of(box: Box) -> list[Content]:
     """What is in a box, each with the `colour` and the `season` its label says."""
+    return contents_in([box])[box.pk]
+
+
+def contents_in(boxes: Iterable[Box]) -> dict[int, list[Content]]:
+    """The same of several boxes, by the box's key, read at once."""
+    found: dict[int, list[Content]] = {box.pk: [] for box in boxes}
     first_month = holding().season_first_month
-    contents = list(Content.objects.there().filter(box=box))
-    for content in contents:
+    for content in Content.objects.there().filter(box__in=found):
         content.colour = content.batch.line.own_colour  # type: ignore[attr-defined]
         content.season = season_of(content.batch.on, first_month=first_month)  # type: ignore[attr-defined]
-    return contents
+        found[content.box_id].append(content)  # type: ignore[index]
+    return found
 
 
 def cautions_of(contents: list[Content]) -> list[tuple[str, str]]:

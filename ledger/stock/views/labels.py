@@ -13,8 +13,9 @@ from ledger.facts.paper import address_of, paper, qr_picture
 from ledger.reckoning.label_sheets import LabelSheet, laid_out
 from ledger.stock.forms import LabelsForm
 from ledger.stock.models import Box, Line
+from ledger.stock.queries import cautions_for
 
-from .boxes import cautions_of, contents_of
+from .boxes import contents_in
 
 KEPT = "label_size"
 MOST_KINDS = {"large": 4, "middling": 2, "small": 1}
@@ -64,19 +65,26 @@ def _shelves() -> list[str]:
 
 
 def _paper(request: HttpRequest, boxes: Sequence[Box], sheet: LabelSheet, first: int, name: str) -> HttpResponse:
-    made = [label_of(request, box, sheet.room) for box in boxes]
+    contents = contents_in(boxes)
+    cautions = {lines: cautions_for(lines) for lines in {_lines_of(one) for one in contents.values()}}
+    made = [label_of(request, box, sheet.room, contents[box.pk], cautions[_lines_of(contents[box.pk])]) for box in boxes]
     laid = laid_out(len(made), sheet.count, first)
     sheets = [[(place, made[one]) for place, one in enumerate(places) if one >= 0] for places in laid]
     return paper(request, "print/labels.html", {"sheets": sheets, "room": sheet.room}, name, css=css_of(sheet))
 
 
-def label_of(request: HttpRequest, box: Box, room: str) -> Label:
+def _lines_of(contents: Iterable[Any]) -> frozenset[Line]:
+    return frozenset(content.batch.line for content in contents)
+
+
+def label_of(
+    request: HttpRequest, box: Box, room: str, contents: Sequence[Any], cautions: Sequence[tuple[str, str]]
+) -> Label:
     """The label of one box with as much as has room; cautions always have."""
-    contents = contents_of(box)
     kinds = kinds_of(contents)
     shown = kinds[: MOST_KINDS[room]]
     qr = qr_picture(address_of(request, box.get_absolute_url()))
-    return Label(box, qr, shown, cautions_of(contents), len(kinds) - len(shown))
+    return Label(box, qr, shown, cautions, len(kinds) - len(shown))
 
 
 def kinds_of(contents: Iterable[Any]) -> list[Kind]:
