@@ -108,7 +108,7 @@ SALES = [
     (OrderLine, {"price": 500}, {}, "invoice 1, line"),
     (Packing, {"bunches": 4}, {}, "packing {}:"),
     (DispatchLine, {"bunches": 4}, {}, "dispatch line {}:"),
-    (SaleLine, {"quantity": 21}, {"line": None}, "sale line {}: 21 stems sold, 20 left"),
+    (SaleLine, {"quantity": 21}, {"line": None}, "sale line {}: 21 bunches of alike stems sold, 20 stems left"),
     (Parting, {"stems": 19}, {"way": "sold_fresh"}, "sale line"),
     (SaleLine, {"quantity": 4}, {"parting": None}, "sale line {}: 4 bunches sold, 3 left"),
     (Invoice, {"number": 3}, {"number": 1}, "invoice 2: number 1 is missing"),
