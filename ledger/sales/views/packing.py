@@ -49,8 +49,9 @@ class Pack(Verb):
         return actions.pack_picked(order=self.subject, on=form.cleaned_data["on"], picked=form.picked(), **common)
 
     def then(self, result: Order) -> str:
-        """On to what is still to be picked, if it lies on a shelf; else to the order."""
-        return self.request.path if picks(result) else super().then(result)
+        """After a box held fewer than it should, on to what is still on a shelf; else to the order."""
+        counted = any(name.startswith("only_") and said for name, said in self.request.POST.items())
+        return self.request.path if counted and picks(result) else super().then(result)
 
 
 class Unpack(Undo):

@@ -100,7 +100,7 @@ def pack_and_send(walk: Walk, line: str, bunches: int, on: str) -> None:
     walk.follow("Pack")
     row = walk.main.locator("table.ruled tbody tr").filter(has_text=line).first
     row.get_by_role("checkbox").check()
-    row.get_by_role("spinbutton").fill(str(bunches))
+    row.get_by_role("spinbutton").first.fill(str(bunches))
     walk.fill({"Day": on})
     walk.record("Packed")
     assert standing(walk, line)["Packed"] == str(bunches)
