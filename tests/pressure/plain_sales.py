@@ -44,13 +44,22 @@ class Account(Book):
         return sum(one.bunches for one in self.changes(of) if not whys or one.why in whys)
 
     def figures(self, of: int) -> dict[str, int]:
-        """Asked, promised, given back, left short, kept, packed and sent of an order line."""
+        """Asked, still wanted, promised, given back, left short, kept, packed and sent of an order line."""
         return {
-            "asked": self.order_lines[of].asked, "entered": self.sum_of(of, "promised"), "short": self.short(of),
+            "asked": self.order_lines[of].asked, "wanted": self.wanted(of), "entered": self.sum_of(of, "promised"),
+            "short": self.short(of),
             "given_back": -self.sum_of(of, "released"), "kept": self.sum_of(of),
             "packed": sum(one.more["n"] for one in self.packings(of)),
             "sent": sum(n for one in self.dispatches() for its, n in one.more["lines"] if its == of),
         }
+
+    def wanted(self, of: int) -> int:
+        fewer = [one.more["n"] for one in self.facts.values() if one.kind == "asked" and one.stands and one.more["of"] == of]
+        return self.order_lines[of].asked - sum(fewer)
+
+    def not_promised_of(self, of: int) -> int:
+        """What is wanted of an order line and was never promised, or was given back."""
+        return self.wanted(of) - self.sum_of(of, "promised") - self.sum_of(of, "released")
 
     # Orders
 
@@ -76,8 +85,7 @@ class Account(Book):
 
     def promise_more(self, of: int, day: int, n: int) -> int:
         self._insist_ordered(of)
-        now = self.figures(of)
-        insist(n <= now["asked"] - now["entered"] + now["given_back"], "not asked for")
+        insist(n <= self.not_promised_of(of), "not asked for")
         return self.fact("promise", day, change=self._promise(of, day, n, "promised"))
 
     def fill_again(self, of: int, day: int, n: int) -> None:
@@ -86,11 +94,18 @@ class Account(Book):
         self._promise(of, day, n, "refilled")
 
     def cancel(self, of: int, day: int, n: int) -> int:
+        """So many fewer are wanted: first what is not promised, then what was left short, then what is kept and not packed."""
         self._insist_ordered(of)
-        now = self.figures(of)
-        insist(day >= self.keeps[of][1] and n <= now["kept"] - now["packed"], "packed, or never promised")
-        insist(n <= self.least_kept(of, day), "not kept then")
-        return self.fact("promise", day, change=self.keep(of, day, -n, "released"))
+        now, not_promised = self.figures(of), self.not_promised_of(of)
+        insist(day >= self.keeps[of][1], "before it was ordered")
+        insist(n <= now["kept"] - now["packed"] + not_promised + now["short"], "packed")
+        owed = min(max(n - not_promised, 0), now["short"])
+        if owed:
+            self.keep(of, day, owed, "refilled")
+            self.keep(of, day, -owed, "released")
+        back = n - min(n, not_promised + owed)
+        insist(back <= self.least_kept(of, day), "not kept then")
+        return self.fact("asked", day, of=of, n=n, released=self.keep(of, day, -back, "released") if back else None)
 
     def least_kept(self, of: int, day: int) -> int:
         return max(least([(one.day, one.bunches) for one in self.changes(of)], day), 0)
@@ -210,8 +225,12 @@ class Account(Book):
         self._insist_ordered(change.of)
         now = self.figures(change.of)
         insist(change.bunches <= now["kept"] - now["packed"], "packed")
-        insist(now["entered"] - now["given_back"] - change.bunches <= now["asked"], "promised again")
         self._undo_change(change.key)
+
+    def _undo_asked(self, fact: Fact, key: int) -> None:
+        self._insist_ordered(fact.more["of"])
+        if fact.more["released"] is not None:
+            self._undo_change(fact.more["released"])
 
     def _undo_order(self, fact: Fact, key: int) -> None:
         for of in fact.more["lines"]:
@@ -220,3 +239,6 @@ class Account(Book):
         for of in sorted(fact.more["lines"], key=lambda of: self.keeps[of][0]):
             for change in sorted(self.changes(of), key=lambda one: -one.key):
                 self._undo_change(change.key)
+        for one in self.facts.values():
+            if one.kind == "asked" and one.more["of"] in fact.more["lines"]:
+                one.stands = False
