@@ -21,7 +21,7 @@ from ledger.growing import actions as growing
 from ledger.growing.models import Clearing, Lot, Parting
 from ledger.pricing.models import Way
 from ledger.sales import actions as sales
-from ledger.sales.models import Customer, Dispatch, Order, OrderLine, Packing, Sale
+from ledger.sales.models import AskedChange, Customer, Dispatch, Order, OrderLine, Packing, Sale
 from ledger.stock import actions as stock
 from ledger.stock.models import Balance, Batch, Box, Content, Hold, HoldChange, Line, Movement, Run, StockCount
 from tests.factories.drying import LotFactory, PlaceFactory, PlantingFactory
@@ -37,6 +37,7 @@ UNDOING: dict[type, tuple[Callable[..., Any], str]] = {
     Run: (stock.undo_run, "run"), Movement: (stock.undo_movement, "movement"), StockCount: (stock.undo_count, "count"),
     Sale: (sales.undo_sale, "sale"), Packing: (sales.unpack, "packing"), Dispatch: (sales.undo_dispatch, "dispatch"),
     Order: (sales.undo_order, "order"), HoldChange: (sales.undo_promise, "change"),
+    AskedChange: (sales.undo_asked_change, "change"),
 }
 
 

@@ -3,6 +3,7 @@
 from datetime import date
 
 import pytest
+from django.urls import reverse
 
 from ledger.books.queries.net_sales import net_sales
 from ledger.facts.actions import set_tax_rate, set_tax_status
@@ -13,6 +14,7 @@ from ledger.sales.queries.carriage import carriage_left
 from ledger.sales.queries.income import income
 from ledger.sales.queries.papers import lines_to_credit
 from tests.factories.sales import BILLED, ORDERED, PACKED, SENT, CustomerFactory, Ready, order_of, packed, ready
+from tests.filling import read
 from tests.refusals import refused
 
 FIRST, LATER = date(2024, 1, 1), date(2024, 9, 20)
@@ -145,3 +147,18 @@ def test_a_change_is_not_before_the_order_nor_wanted_before_it(stock: Ready, own
     change = change_order(by=owner, order=order, on=ORDERED, reference="late")
     undo_order_change(by=owner, change=change)
     assert Order.objects.get(pk=order.pk).said.reference == ""
+
+
+def test_the_pages_and_papers_of_an_invoice_show_it(stock: Ready, owner: User, client_as) -> None:
+    """Before it is issued, on it, on its paper and on its credit's; the dispatch's page names it too."""
+    order, client = two_lines(stock, owner), client_as(owner)
+    dispatch = send(by=owner, order=order, on=SENT)
+    assert "Carriage" in read(client, reverse("sales:invoice_order", args=[order.pk]))
+    issued = invoice(by=owner, order=order, on=BILLED)
+    carried = lines_to_credit(issued).get(carriage_of__isnull=False)
+    credited = credit(by=owner, invoice=issued, on=LATER, lines=[(carried, 1)], why="fetched after all")
+    for paper in (issued, credited):
+        assert "Carriage" in read(client, paper.get_absolute_url())
+        assert client.get(reverse("sales:invoice_paper", args=[paper.pk])).status_code == 200
+    assert "Carriage" in read(client, dispatch.get_absolute_url())
+    assert client.get(reverse("sales:dispatch_note", args=[dispatch.pk])).status_code == 200
