@@ -15,6 +15,7 @@ PAGES = [
     "/books/bring-in/", "/holding/people/add/", "/growing/plantings/begin/", "/growing/lots/cut-round/", "/drying/due-down/",
     "/drying/readings/", "/daybook/week/", "/daybook/clock/start/", "/daybook/materials/use/", "/stock/runs/rework/",
     "/stock/runs/make-up/", "/stock/runs/buy-in/", "/costs/losses/", "/costs/dries-better/", "/costs/season/",
+    "/sales/drawn/", "/sales/sell-as-seconds/",
 ]
 # A list, and the kind of record its first row leads to.
 RECORDS = [

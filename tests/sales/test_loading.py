@@ -6,6 +6,7 @@ import pytest
 from django.core.exceptions import PermissionDenied
 from django.urls import reverse
 
+from ledger.daybook.models import PurchaseLine
 from ledger.facts.models import User
 from ledger.pricing.actions import set_price
 from ledger.sales.actions import Sold, load_boxes, open_stall_day, sell, undo_load, undo_stall_day
@@ -174,3 +175,16 @@ def test_a_box_held_back_wrongly_is_offered_again_when_that_is_undone(owner: Use
     held = hold_back(by=owner, on=ON, box=stock.box, until=ON, why="by mistake")
     undo_hold_back(by=owner, held_back=held)
     assert [load.box for load in to_load(day)] == [stock.box]
+
+
+def test_the_pitch_fee_is_entered_from_the_days_page_but_for_its_amount(owner: User, client_as) -> None:
+    """The link fills in day, supplier, what it is and what it is spent on."""
+    client, day = client_as(owner), StallDayFactory()
+    link = next(link for link in client.get(day.get_absolute_url()).context["links"] if "pitch" in str(link.label))
+    form = client.get(link.url).context["form"]
+    said = {name: str(form[name].value()) for name in ("on", "supplier", "description_0")}
+    assert said == {"on": "2024-09-07", "supplier": "Saturday market", "description_0": "Pitch"}
+    sent = {name: value for name in form.fields if (value := form[name].value()) not in (None, "", False)}
+    assert client.post(link.url, {**sent, "net_0": "28.00"}).status_code == 302
+    line = PurchaseLine.objects.get()
+    assert (line.net, line.kind.code, line.shares.get().spent_on) == (2800, "fees", day.cost_object)

@@ -26,11 +26,14 @@ from ledger.stock.queries import cautions_for
 from .seeing import SEES_TAKINGS, require
 
 
-def loading_links(day: StallDay) -> list[Link]:
-    """What is done at a stall day with goods, in the order of the day."""
-    return [
+def loading_links(day: StallDay, back: StallBack | None) -> list[Link]:
+    """What is done at a stall day with goods; once all is put away only selling is left."""
+    selling = [
         Link(_("Sell"), f"{reverse('sales:sell')}?stall_day={day.pk}", "selling"),
         Link(_("Sell damaged ones as seconds"), f"{reverse('sales:sell_as_seconds')}?stall_day={day.pk}", "selling"),
+    ]
+    return selling if back else [
+        *selling,
         Link(_("Load boxes"), reverse("sales:load_boxes", args=[day.pk]), "selling"),
         Link(_("Loading list as paper"), reverse("sales:loading_list_paper", args=[day.pk]), SEES_TAKINGS),
         Link(_("Put away what came back"), reverse("sales:bring_back", args=[day.pk]), "selling"),

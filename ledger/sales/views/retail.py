@@ -54,9 +54,10 @@ def stall_day(request: HttpRequest, pk: int) -> HttpResponse:
     """One market day and its sales."""
     require(request, SEES_TAKINGS)
     day = get_object_or_404(StallDay.objects.whole().with_takings(), pk=pk)
+    back = back_of(day)
     links = links_for(
         request.user,
-        *loading_links(day),
+        *loading_links(day, back),
         *tin_links(day),
         pitch_link(day),
         *spending_links(day.pk),
@@ -65,7 +66,7 @@ def stall_day(request: HttpRequest, pk: int) -> HttpResponse:
     sales = day.sales.standing().whole().with_takings().order_by("pk")
     context = {
         "tin": tin_of(day), "stall_day": day, "sales": sales, "loads": loads_of(day), "changed": changed_at(day),
-        "back": back_of(day), "links": links if day.stands else [],
+        "back": back, "links": links if day.stands else [],
         "may_sell": request.user.may("selling"),  # type: ignore[union-attr]
         "spending": spending_on(day.cost_object, request.user),
     }
