@@ -4,6 +4,7 @@ from django.urls import path
 
 from .views import (
     availability,
+    changed,
     consigning,
     customers,
     drawn,
@@ -37,6 +38,7 @@ urlpatterns = [
     path("stall-days/<int:pk>/back/", loading.BringBack.as_view(), name="bring_back"),
     path("loads/<int:pk>/undo/", loading.UndoLoad.as_view(), name="undo_load"),
     path("backs/<int:pk>/undo/", loading.UndoBringBack.as_view(), name="undo_bring_back"),
+    path("changed-prices/", changed.changed_prices, name="changed_prices"),
     path("drawn/", drawn.drawn, name="drawn"),
     path("drawn/paper/", drawn.drawn_paper, name="drawn_paper"),
     path("drawn/table.csv", drawn.drawn_csv, name="drawn_csv"),

@@ -122,3 +122,15 @@ def test_fresh_bunches_of_no_stems_or_beyond_the_lot_are_refused(owner: User) ->
         sell(by=owner, on=ON, way=day.way, lines=[Sold(1, lot=lot, price=1, stems_each=0)])
     with refused("too_many"):
         sell(by=owner, on=ON, way=day.way, lines=[Sold(21, lot=lot, price=1, stems_each=10)])
+
+
+def test_the_changed_prices_of_some_days_are_listed_with_their_sum(owner: User, stall, client_as) -> None:
+    """2.00 off on the seventh; none today; days the wrong way round are said to be so."""
+    client, (day, stock) = client_as(owner), stall
+    sell(by=owner, on=ON, way=day.way, lines=[Sold(2, line=stock.line, price=400, why="at the gate")])
+    page = reverse("sales:changed_prices")
+    assert client.get(page).context["changed"] == []
+    answer = client.get(page, {"first": "2024-09-07", "last": "2024-09-07"})
+    assert answer.context["took_off"] == 200 and "at the gate" in answer.content.decode()
+    wrong = client.get(page, {"first": "2024-09-07", "last": "2024-09-01"})
+    assert wrong.context["form"].has_error("last", "days_in_order")

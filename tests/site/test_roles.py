@@ -85,7 +85,7 @@ OPEN_TO: dict[str, dict[str, str]] = {
         "sales": (
             "availability availability_csv availability_paper availability_text "
             "credit invoice invoice_order invoice_paper invoices own_list_paper pay payments sale sales stall_day stall_days "
-            "card_payout card_payouts undo_payment loading_list_paper drawn drawn_csv drawn_paper order_terms"
+            "card_payout card_payouts undo_payment loading_list_paper changed_prices drawn drawn_csv drawn_paper order_terms"
         ),
     },
     "owner seller": {

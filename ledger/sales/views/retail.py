@@ -103,6 +103,7 @@ class Sales(ListPage):
         return [
             Link(_("Sell"), reverse("sales:sell"), "selling"),
             Link(_("Stall days"), reverse("sales:stall_days")),
+            Link(_("Prices changed at the sale"), reverse("sales:changed_prices")),
             Link(_("Price lists"), reverse("pricing:prices")),
         ]
 
