@@ -2,6 +2,8 @@
 
 from typing import Any
 
+from playwright.sync_api import Locator
+
 from tests.browser.walking import Walk
 
 PAPER = {"application/pdf", "text/html"}
@@ -56,7 +58,20 @@ def bunch_all(walk: Walk, variety: str, line: str, made: int, box: str, on: str)
 def holds(walk: Walk, code: str, line: str) -> str:
     """How many of a line the record says are in a box."""
     open_box(walk, code)
-    return walk.row(line)[0]
+    return row_of(walk, line).locator("b").first.inner_text()
+
+
+def row_of(walk: Walk, words: str) -> Locator:
+    """The first row with these words of what is in the box that is open."""
+    return walk.main.locator(".inside > li").filter(has_text=words).first
+
+
+def do_with(walk: Walk, words: str, label: str) -> None:
+    """Press what can be done with one row of the box that is open; a thumb hits it."""
+    link = row_of(walk, words).get_by_role("link", name=label, exact=True)
+    size = link.bounding_box()
+    assert size is not None and size["height"] >= 44 and size["width"] >= 44
+    walk.click(link)
 
 
 def open_box(walk: Walk, code: str) -> None:
@@ -77,7 +92,7 @@ def look_at_label(walk: Walk, code: str) -> None:
 def move(walk: Walk, line: str, bunches: int, source: str, target: str, on: str) -> None:
     """Move bunches of a line from box to box."""
     open_box(walk, source)
-    walk.follow("Take out or move")
+    do_with(walk, line, "Move")
     walk.fill({"Which": line, "How many": bunches, "Into the box": target, "Day": on})
     walk.record("Move them")
 
