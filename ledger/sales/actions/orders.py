@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from django.utils.translation import gettext_lazy as _
@@ -16,6 +16,8 @@ from ledger.sales.queries.agreed import agreed_net
 from ledger.sales.queries.terms import carriage_proposed
 from ledger.stock.actions import hold, lock_lines, undo_hold_change
 from ledger.stock.models import Hold, Line
+from ledger.stock.queries import lowest_free
+from ledger.stock.queries.seasons import lowest_free_of_season
 
 from .customers import require_named
 from .retail import MOST, named_cost_object
@@ -45,19 +47,21 @@ class Asked:
 def take_order(
     *, by: User, on: date, customer: Customer, way: Way, lines: Sequence[Asked], wanted_on: date | None = None,
     reference: str = "", standing_order: StandingOrder | None = None, carriage: int | None = None,
-    all_the_same: bool = False, sale_or_return: bool = False,
+    all_the_same: bool = False, sale_or_return: bool = False, what_is_free: bool = False,
 ) -> Order:
     """Take a trade order and keep what is promised; refused when more is promised than is free.
 
     `standing_order`: the agreement that came round, `wanted_on` its day. `carriage`: net minor units; None: by the terms of
     the way that day. An order below their least, or off a pack's size, is refused unless it is taken `all_the_same`.
-    `sale_or_return`: what is handed over stays the holding's until it is reported sold.
+    `sale_or_return`: what is handed over stays the holding's until it is reported sold. `what_is_free`: where no number is
+    said to be promised, as many as are free and asked for.
     """
     require_named(customer)
     _check(lines, on, wanted_on)
     if not all_the_same:
         require_packs(lines, way, on)
     lock_lines(asked.line for asked in lines)
+    lines = [_as_free(asked, on) for asked in lines] if what_is_free else lines
     prices = [_price(asked, customer, way, on) for asked in lines]
     net = sum(asked.asked * price for asked, price in zip(lines, prices, strict=True))
     if not all_the_same:
@@ -88,6 +92,18 @@ def _check(lines: Sequence[Asked], on: date, wanted_on: date | None) -> None:
                           asked=asked.asked, line=asked.line)
     if wanted_on is not None and wanted_on < on:
         raise refusal("wanted_on", _("It was ordered only on %(on)s."), code="too_early", on=on)
+
+
+def _as_free(asked: Asked, on: date) -> Asked:
+    if asked.promised is not None:
+        return asked
+    return replace(asked, promised=min(asked.asked, free_of(asked.line, asked.season, on)))
+
+
+def free_of(line: Line, season: int | None, on: date) -> int:
+    """How many bunches of a line (of one season only, where asked) could be promised that day."""
+    free = lowest_free(line, on)
+    return max(free if season is None else min(free, lowest_free_of_season(line, season, on)), 0)
 
 
 def promise_line(

@@ -12,10 +12,8 @@ from ledger.facts.writing import action, mark_undone, record, refusal
 from ledger.sales.models import AskedChange, Later, OrderLine, ReportedBack
 from ledger.stock.actions import fill_again, forgo, hold_more, lock_lines, release, undo_hold_change
 from ledger.stock.models import HoldChange, Line
-from ledger.stock.queries import lowest_free
-from ledger.stock.queries.seasons import lowest_free_of_season
 
-from .orders import Asked, lock_order_line, promise_line
+from .orders import Asked, free_of, lock_order_line, promise_line
 from .retail import MOST
 
 LACKING = _("Only %(open)d are asked for and not promised.")
@@ -33,7 +31,7 @@ def promise_more(*, by: User, order_line: OrderLine, on: date, bunches: int) -> 
 def fill(*, by: User, order_line: OrderLine, on: date) -> OrderLine:
     """Promise of a line what is free: first what was left short, then what was asked for and never promised."""
     order_line = lock_order_line(order_line)
-    free = free_for(order_line, on)
+    free = free_of(order_line.line, order_line.hold.season, on)
     if not order_line.lacking:
         raise refusal(None, _("All that is asked for is promised."), code="nothing_lacking")
     if free < 1:
@@ -45,13 +43,6 @@ def fill(*, by: User, order_line: OrderLine, on: date) -> OrderLine:
     if more:
         hold_more(by=by, hold=order_line.hold, on=on, bunches=more)
     return order_line
-
-
-def free_for(order_line: OrderLine, on: date) -> int:
-    """How many a line of an order could be promised that day, of the season asked for."""
-    free = lowest_free(order_line.line, on)
-    season = order_line.hold.season
-    return max(free if season is None else min(free, lowest_free_of_season(order_line.line, season, on)), 0)
 
 
 @action("selling")

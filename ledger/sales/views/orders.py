@@ -137,6 +137,7 @@ class TakeOrder(Verb):
         return actions.take_order(
             on=given["on"], customer=given["customer"], way=self.way, lines=form.asked(), wanted_on=given["wanted_on"],
             reference=given["reference"], carriage=given["carriage"], all_the_same=given["all_the_same"],
+            what_is_free=given["what_is_free"],
             sale_or_return=given["sale_or_return"], **common,
         )
 
