@@ -6,10 +6,23 @@ import pytest
 from django.urls import reverse
 
 from ledger.books.queries.net_sales import net_sales
+from ledger.books.queries.proof_papers import paper_differences
+from ledger.books.queries.proof_sold import sold_differences
 from ledger.facts.actions import set_tax_rate, set_tax_status
 from ledger.facts.models import User
-from ledger.sales.actions import Asked, change_order, credit, invoice, pack, send, take_order, undo_dispatch, undo_order_change
-from ledger.sales.models import Order
+from ledger.sales.actions import (
+    Asked,
+    change_order,
+    credit,
+    invoice,
+    pack,
+    send,
+    stand_in,
+    take_order,
+    undo_dispatch,
+    undo_order_change,
+)
+from ledger.sales.models import Order, OrderLine
 from ledger.sales.queries.carriage import carriage_left
 from ledger.sales.queries.income import income
 from ledger.sales.queries.papers import lines_to_credit
@@ -162,3 +175,27 @@ def test_the_pages_and_papers_of_an_invoice_show_it(stock: Ready, owner: User, c
         assert client.get(reverse("sales:invoice_paper", args=[paper.pk])).status_code == 200
     assert "Carriage" in read(client, dispatch.get_absolute_url())
     assert client.get(reverse("sales:dispatch_note", args=[dispatch.pk])).status_code == 200
+
+
+@pytest.mark.unproved
+def test_the_proof_names_carriage_that_is_not_on_the_paper(stock: Ready, owner: User) -> None:
+    """Another carriage on the dispatch than on its invoice, and one that went uninvoiced with lines that were."""
+    order = two_lines(stock, owner)
+    dispatch = send(by=owner, order=order, on=SENT)
+    issued = invoice(by=owner, order=order, on=BILLED)
+    assert list(paper_differences()) == []
+
+    type(dispatch).objects.filter(pk=dispatch.pk).update(carriage=900)
+    assert any("not the carriage that went" in said for said in paper_differences())
+    issued.lines.filter(carriage_of__isnull=False).delete()
+    assert any("is not on the paper" in said for said in paper_differences())
+
+
+@pytest.mark.unproved
+def test_the_proof_names_a_line_stood_in_for_beyond_what_is_asked(stock: Ready, owner: User) -> None:
+    """Four open and stood in for; one fewer asked for is too many."""
+    order = order_of(stock, 10, promised=6)
+    stand_in(by=owner, order_line=order.lines.get(), on=ORDERED, line=ready(20).line, bunches=4)
+    assert not [said for said in sold_differences() if "stood in for" in said]
+    OrderLine.objects.filter(order=order, instead_of=None).update(asked=9)
+    assert any("6 promised and 4 stood in for" in said for said in sold_differences())
