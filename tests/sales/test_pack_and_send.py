@@ -18,13 +18,15 @@ from ledger.sales.actions import (
     undo_order,
     unpack,
 )
-from ledger.sales.models import Parcel
+from ledger.sales.models import OrderLine, Parcel
 from ledger.sales.queries.picking import picks
-from ledger.stock.actions import write_off
+from ledger.stock.actions import hold, write_off
 from ledger.stock.models import Balance
+from tests.factories.pricing import TradeFactory
 from tests.factories.sales import ORDERED, PACKED, SENT, CustomerFactory, line_of, order_of, packed, ready, sent
 from tests.factories.stock import BoxFactory, LineFactory, batch_of, there
 from tests.refusals import refused
+from tests.thread import spin_thread
 
 
 def test_packing_moves_bunches_into_the_orders_parcel(owner: User) -> None:
@@ -226,3 +228,28 @@ def test_the_second_press_sends_once(owner: User) -> None:
     packed(order, stock, 4)
     first = send(by=owner, key="k" * 36, order=order, on=SENT)
     assert send(by=owner, key="k" * 36, order=order, on=SENT) == first
+
+
+def test_of_two_dispatches_of_a_day_each_gives_back_what_it_used(owner):
+    """Five sent; two of the other five left short, so that sending them uses three: undone, three are kept again."""
+    thread = spin_thread(owner)
+    day = date(2024, 9, 3)
+    hold(by=owner, on=date(2024, 9, 1), line=thread.line, bunches=17, for_what="an earlier promise")
+    order = take_order(
+        by=owner, on=date(2024, 9, 2), customer=CustomerFactory(), way=TradeFactory(), lines=[Asked(thread.line, 10, price=500)]
+    )
+    line, some = order.lines.get(), {"by": owner, "on": day, "batch": thread.batch, "box": thread.box, "bunches": 5}
+    pack(order_line=line, **some)
+    first = send(by=owner, order=order, on=day)
+    pack(order_line=line, **some)
+    write_off(by=owner, on=day, batch=thread.batch, box=thread.box, bunches=2, reason="mice")
+    second = send(by=owner, order=order, on=day)
+
+    def kept():
+        return OrderLine.objects.with_standing().get(pk=line.pk).kept
+
+    assert kept() == 0
+    undo_dispatch(by=owner, dispatch=second)
+    assert kept() == 3
+    undo_dispatch(by=owner, dispatch=first)
+    assert kept() == 8

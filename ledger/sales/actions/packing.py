@@ -216,18 +216,21 @@ def undo_dispatch_of(by: User, dispatch: Dispatch) -> Dispatch:
         raise refusal(None, _("It was invoiced. An invoice is never undone; credit it instead."), code="invoiced")
     lock_lines(line.order_line.line_id for line in lines)
     dispatch = mark_undone(Dispatch.objects.lock(dispatch), by=by)
-    sent: dict[OrderLine, int] = defaultdict(int)
     for line in lines:
         undo_movement(by=by, movement=line.movement)
-        sent[line.order_line] += line.bunches
-    for order_line, bunches in sent.items():
-        _promise_again(by, order_line, dispatch.on, bunches)
+    for order_line in dict.fromkeys(line.order_line for line in lines):
+        _promise_again(by, order_line, dispatch)
     return dispatch
 
 
-def _promise_again(by: User, order_line: OrderLine, on: date, bunches: int) -> None:
-    """Undo what the dispatch used of the hold: a line left short had used less than was sent."""
-    used = order_line.hold.changes.standing().filter(why=HoldChange.Why.USED, on=on, bunches__gte=-bunches)
-    change = used.order_by("bunches", "-pk").first()
+def _promise_again(by: User, order_line: OrderLine, dispatch: Dispatch) -> None:
+    """Undo what the dispatch used of the hold: less than was sent where the line was short, nothing where nothing was kept.
+
+    It was recorded after the dispatch and before the order's next.
+    """
+    later = Dispatch.objects.filter(order=dispatch.order, pk__gt=dispatch.pk).order_by("pk").values_list("recorded_at", flat=True)
+    used = order_line.hold.changes.standing().filter(why=HoldChange.Why.USED, recorded_at__gte=dispatch.recorded_at)
+    until = later.first()
+    change = (used if until is None else used.filter(recorded_at__lt=until)).order_by("pk").first()
     if change is not None:
         undo_hold_change(by=by, change=change)
