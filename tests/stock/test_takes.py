@@ -23,7 +23,7 @@ from ledger.stock.actions import (
     write_off,
 )
 from ledger.stock.models import Balance, CountLine, Movement, StockCount, TakeCounted
-from ledger.stock.queries import counted_again, differences, open_takes, places_of
+from ledger.stock.queries import counted_again, differences, empty_boxes, open_takes, places_of
 from tests.factories.stock import BoxFactory, LineFactory, batch_of, run_of, there
 from tests.refusals import refused
 
@@ -396,6 +396,29 @@ def test_the_walk_goes_by_shelf_the_unboxed_last(owner, line, box, batch, take, 
     assert [(place.key, place.is_counted, place.bunches_counted) for place in places] == [
         (first.pk, True, 1), (box.pk, True, 20), (last.pk, False, 0), (None, False, 0),
     ]
+
+
+def test_a_shelf_and_a_line_are_walked_alone(owner, line, box, batch):
+    """A shelf its boxes, the empty one too; a line every place of its own, with no box called empty."""
+    empty, other = BoxFactory(shelf="A1"), LineFactory(stems=10, colour="white")
+    batch_of(other, 4, box=BoxFactory(shelf="B1")), batch_of(other, 2, box=box), batch_of(line, 5)
+    shelf, of_line = begin_take(by=owner, on=AUGUST_5, shelf="A1"), begin_take(by=owner, on=AUGUST_5, line=line)
+
+    walked = [[(place.key, len(place.rows)) for place in places_of(take)] for take in (shelf, of_line)]
+
+    assert walked == [[(box.pk, 2)], [(box.pk, 1), (None, 1)]]
+    assert list(empty_boxes(shelf, places_of(shelf))) == [empty]
+    assert list(empty_boxes(of_line, places_of(of_line))) == []
+
+
+def test_no_more_comes_back_than_was_missed(owner, box, batch, take):
+    """Three missed, then two found: nothing is new."""
+    missed = count_box(by=owner, on=AUGUST_1, box=box, counted={batch: 17}).lines.get().movement
+    counted(owner, take, box, {batch: 19})
+
+    end(owner, take)
+
+    assert posted("found") == [(batch, 2, missed)]
 
 
 def test_differences_ask_once_however_many(owner, line, box, batch, take, django_assert_num_queries):
