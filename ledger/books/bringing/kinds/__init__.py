@@ -89,8 +89,8 @@ A column in brackets may be empty or missing.
     standing_lines  standing_order, line, asked, (price)
     standing_ends   standing_order, on
     standing_left_out  standing_order, on, wanted_on
-    orders          key, on, customer, way, (wanted_on), (reference), (standing_order), (sale_or_return), (carriage),
-                    (all_the_same)
+    orders          key, on, customer, way, (wanted_on), (reference), (standing_order), (carriage),
+                    (all_the_same), (sale_or_return)
     order_lines     key, order, line, asked, (promised), (price), (season)
     order_changes   order, on, (wanted_on), (reference), (carriage)
     asked_more      order_line, on, bunches
