@@ -50,7 +50,7 @@ def sell_fresh(walk: Walk, stems: int, price: str, on: str) -> None:
     """Sell stems of the lot the page is about, in water still."""
     walk.follow("Sell stems fresh")
     row = walk.main.locator("table.ruled tr").filter(has_text="in water").first
-    row.get_by_role("spinbutton").fill(str(stems))
+    row.get_by_role("spinbutton").first.fill(str(stems))
     row.locator("input.money").fill(price)
     walk.fill({"Day": on})
     walk.record("Sold")
