@@ -177,7 +177,7 @@ def _trade(by: User, plenty: Plenty) -> None:
     _offer(by, plenty, customer)
     _hold_stall(by, plenty, sales.open_stall_day(by=by, on=on, name="Saturday", way=made["stall"]))
     sales.sell(by=by, on=on, way=made["stall"], lines=[sales.Sold(2, line=line)])
-    order = sales.take_order(by=by, on=on, customer=customer, way=way, lines=[sales.Asked(line, 8, 5)])
+    order = sales.take_order(by=by, on=on, customer=customer, way=way, lines=[sales.Asked(line, 8, 5)], carriage=AMOUNTS["price"])
     sales.take_order(by=by, on=on, customer=customer, way=way, lines=[sales.Asked(line, 1)])
     of_order = order.lines.get()
     change = sales.promise_more(by=by, order_line=of_order, on=on, bunches=1)
