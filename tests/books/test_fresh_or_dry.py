@@ -62,7 +62,7 @@ def sell_both(owner, way, lot, line):
     pricing.set_terms(by=owner, way=way, on=date(2024, 8, 1), fee_bp=200)
     sales.sell(by=owner, on=date(2024, 7, 5), way=way, lines=[sales.Sold(100, lot=lot, price=40)])
     day = sales.open_stall_day(by=owner, on=date(2024, 9, 1), name="Green", way=way)
-    sales.sell(by=owner, on=day.on, way=way, stall_day=day, lines=[sales.Sold(12, line=line, price=600)])
+    sales.sell(by=owner, on=day.on, way=way, stall_day=day, lines=[sales.Sold(12, line=line, price=600, why="a wedding")])
     carriage = daybook.BoughtLine("drive", CostKind.objects.get(code="carriage"), 600, 0, [(day.cost_object, 1)])
     daybook.record_purchase(by=owner, on=day.on, supplier="Fuel", lines=[carriage])
 
