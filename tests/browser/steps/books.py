@@ -98,3 +98,8 @@ def down_to_one_entry(walk: Walk, words: tuple[str, ...]) -> None:
     for word in words:
         assert walk.title().startswith("What ")
         walk.click(walk.main.locator("table").first.get_by_role("link").filter(has_text=word).first)
+
+
+def stems_earning(walk: Walk, planting: str) -> str:
+    """The stems beside a planting's name on the open page of earnings; its figures stand under its name."""
+    return walk.main.locator("tbody").filter(has_text=planting).first.locator("td").first.inner_text().strip()
