@@ -26,7 +26,10 @@ class HoldingTimeMiddleware:
 
 
 class KnownNumbersMiddleware:
-    """Answer an address that names a number beyond any record's with “not found”, before a database stumbles over it."""
+    """Answer an address that names a number beyond any record's with “not found”, before a database stumbles over it.
+
+    Words looked for (`q`) are no number of a record's.
+    """
 
     def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
         self.get_response = get_response
@@ -35,7 +38,8 @@ class KnownNumbersMiddleware:
         return self.get_response(request)
 
     def process_view(self, request: HttpRequest, view: Any, args: Any, given: dict[str, Any]) -> None:
-        asked = [*map(str, given.values()), *(value for _name, values in request.GET.lists() for value in values)]
+        typed = [value for name, values in request.GET.lists() if name != "q" for value in values]
+        asked = [*map(str, given.values()), *typed]
         if any(one.isdecimal() and int(one[:MOST_DIGITS]) > LAST_KEY for one in asked):
             raise Http404
 

@@ -175,7 +175,9 @@ class Verb(MayMixin, View):
 
     def show(self, form: VerbForm, status: int = 200) -> HttpResponse:
         about = {"form": form, "title": self.title, "intro": self.intro, "button": self.button, "subject": self.subject}
-        return render(self.request, self.template_name, {**about, **self.context()}, status=status)
+        answer = render(self.request, self.template_name, {**about, **self.context()}, status=status)
+        answer["Cache-Control"] = "private, no-store"  # gone back to, it is asked for anew: a form's key is used once
+        return answer
 
 
 class Undo(Verb):

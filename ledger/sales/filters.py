@@ -1,7 +1,7 @@
 """The filters of sales."""
 
 import django_filters
-from django.db.models import Exists, OuterRef, QuerySet
+from django.db.models import Exists, F, OuterRef, QuerySet
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.queries import today
@@ -32,7 +32,9 @@ class OrderFilter(BetweenDays):
     """Orders by customer, line, day and how they stand."""
 
     customer = of_customer("customer")
-    line = django_filters.ModelChoiceFilter(queryset=Line.objects.whole(), field_name="lines__line", label=_("Line"))
+    line = django_filters.ModelChoiceFilter(
+        queryset=Line.objects.whole(), field_name="lines__line", distinct=True, label=_("Line")
+    )
     state = django_filters.ChoiceFilter(
         choices=[
             ("open", _("something still promised")), ("packed", _("packed, to be sent")),
@@ -47,7 +49,7 @@ class OrderFilter(BetweenDays):
 
     def by_state(self, rows: QuerySet, _name: str, state: str) -> QuerySet:
         if state == "done":
-            return rows.filter(kept=0, packed=0, to_invoice=0)
+            return rows.filter(kept=0, packed=0, to_invoice=0, sent__gt=0, sent__gte=F("asked"))
         return rows.filter(**{f"{ {'open': 'kept', 'packed': 'here'}.get(state, state)}__gt": 0})
 
 

@@ -4,6 +4,8 @@ from datetime import date
 
 import pytest
 from django.core.exceptions import PermissionDenied
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from ledger.stock.actions import (
     begin_take,
@@ -461,3 +463,44 @@ def test_a_write_off_after_counting_is_no_second_one(owner, box, batch, take):
     end(owner, take)
 
     assert there(batch) == [(box.code, 18)]
+
+
+def test_one_shortage_is_brought_back_once_though_found_in_two_places(owner, line, box, batch):
+    """A count missed two; a stock-take finds two in that box and two in another: two of the four bring the shortage back."""
+    other = BoxFactory(shelf="Z2")
+    move(by=owner, on=AUGUST_1, batch=batch, bunches=5, source=box, target=other)
+    count_box(by=owner, on=AUGUST_5, box=box, counted={batch: 13})
+    take = begin_take(by=owner, on=AUGUST_6)
+    counted(owner, take, box, {batch: 15}, on=AUGUST_6)
+    counted(owner, take, other, {batch: 7}, on=AUGUST_6)
+
+    end(owner, take)
+
+    assert sum(bunches for _batch, bunches, back in posted("found") if back is not None) == 2
+    assert sorted(there(batch)) == sorted([(box.code, 15), (other.code, 7)])
+
+
+def test_what_a_later_sale_found_is_not_found_again_by_a_take_of_an_earlier_day(owner, line, box, batch, take):
+    """Twenty in the record; 22 sold on the 6th, two of them found; counted as of the 5th there were 23: three over, two known."""
+    sell_bunches(by=owner, on=AUGUST_6, line=line, bunches=22, box=box, batch=batch, beyond_record=True)
+    counted(owner, take, box, {batch: 23})
+
+    end(owner, take)
+
+    assert there(batch) == [(box.code, 1)]
+
+
+def test_an_ended_takes_page_asks_no_more_for_more_lines(owner, line, box, client_as):
+    """As many statements for one batch put right as for four."""
+    counts = []
+    for several in (1, 4):
+        place = BoxFactory(shelf=f"Y{several}")
+        batches = [batch_of(line, 5, on=AUGUST_1, box=place) for _ in range(several)]
+        take = begin_take(by=owner, on=AUGUST_5, shelf=place.shelf)
+        counted(owner, take, place, dict.fromkeys(batches, 4))
+        end(owner, take)
+        with CaptureQueriesContext(connection) as asked:
+            assert client_as(owner).get(take.get_absolute_url()).status_code == 200
+        counts.append(len(asked))
+
+    assert counts[0] == counts[1]

@@ -143,9 +143,9 @@ def undo_order(*, by: User, order: Order) -> Order:
     if any(line.packed or line.sent or line.kept != line.entered for line in lines):
         raise refusal(None, _("Something of it was packed, sent or given back. Cancel what is left instead."),
                       code="rested_on")
-    order = mark_undone(order, by=by)
     for change in order.said_anew.standing():
         mark_undone(change, by=by)
+    order = mark_undone(order, by=by)
     for line in lines:
         for more in (*line.laters.standing(), *line.asked_changes.standing()):
             mark_undone(more, by=by)

@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.stock.models import Line
 
+PARTED = re.compile(r"[\s,()-]+")
 ROW = re.compile(r"\s*(\d{1,6})\s*[x×]?\s+(\S.*)")
 MOST_NAMED = 4
 
@@ -51,8 +52,8 @@ def _read(row: str, lines: Sequence[Line]) -> tuple[Line, int]:
 
 def _fits(words: str, line: Line) -> bool:
     """Whether each word begins a word of the line's name."""
-    called = re.split(r"[\s,()-]+", str(line).casefold())
-    return all(any(word.startswith(said) for word in called) for said in re.split(r"[\s,]+", words.casefold().strip()))
+    called = PARTED.split(str(line).casefold())
+    return all(any(word.startswith(said) for word in called) for said in PARTED.split(words.casefold()) if said)
 
 
 def _meant(fit: list[Line]) -> list[Line]:

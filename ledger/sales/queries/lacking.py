@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import Q, QuerySet, Sum
+from django.db.models import QuerySet, Sum
 
 from ledger.facts.queries import holding, today
 from ledger.reckoning.colour_families import family_of
@@ -63,9 +63,8 @@ class Lacking:
 
 
 def lines_lacking() -> QuerySet[OrderLine]:
-    """Lines of standing orders that lack something, the first wanted first; goods on sale or return brought back do not."""
-    lines = OrderLine.objects.standing().whole().with_standing().filter(lacking__gt=0)
-    return lines.filter(Q(order__sale_or_return=False) | Q(given_back=0)).order_by("order__on", "order", "pk")
+    """Lines of orders that lack something, the first ordered first."""
+    return OrderLine.objects.standing().whole().with_standing().filter(lacking__gt=0).order_by("order__on", "order", "pk")
 
 
 def what_could_fill(lines: Iterable[OrderLine]) -> list[Lacking]:

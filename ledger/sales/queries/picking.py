@@ -15,6 +15,7 @@ from ledger.stock.models import Content, Line
 from ledger.stock.queries.seasons import season_made
 
 from .lacking import alike
+from .out import with_customers
 
 MOST_INSTEAD = 8
 
@@ -35,7 +36,8 @@ def picks(order: Order) -> list[Pick]:
     offered = Content.objects.there().out_of_parcels().not_held_back(today())
     for content in offered.filter(batch__line__in=[line.line_id for line in lines]):
         places[content.batch.line_id].append(content)
-    found = [pick for line in lines for pick in _of_line(line, places[line.line_id])]
+    left = {content.pk: content.bunches for of_line in places.values() for content in of_line}
+    found = [pick for line in lines for pick in _of_line(line, places[line.line_id], left)]
     return sorted(found, key=_by_shelf)
 
 
@@ -45,13 +47,15 @@ def lines_to_pick(order: Order) -> list[OrderLine]:
     return list(lines.filter(Q(to_pack__gt=0) | Q(short__gt=0)).order_by("pk"))
 
 
-def _of_line(line: OrderLine, places: Iterable[Content]) -> Iterable[Pick]:
-    left, season = line.to_pack, line.hold.season
+def _of_line(line: OrderLine, places: Iterable[Content], left: dict[int, int]) -> Iterable[Pick]:
+    """The places of one line; `left`: what of each the lines before did not propose to take."""
+    wanted, season = line.to_pack, line.hold.season
     for content in places:
         if season is not None and season_made(content.batch) != season:
             continue
-        taken = min(left, content.bunches)
-        left -= taken
+        taken = min(wanted, left[content.pk])
+        wanted -= taken
+        left[content.pk] -= taken
         yield Pick(line, content, taken)
 
 
@@ -86,12 +90,19 @@ class ToCome:
 
 
 def still_to_come(order: Order) -> list[ToCome]:
-    """What of an order is kept and not sent yet, and what was said to come later as far as it lacks, in order of its lines."""
+    """What of an order is kept and not sent yet, and what was said to come later as far as it lacks, in order of its lines.
+
+    What the customer has on sale or return is there already.
+    """
     later = {one.order_line_id: one for one in Later.objects.standing().filter(order_line__order=order)}
     found = []
+    out: dict[int, int] = defaultdict(int)
+    for parcel in with_customers(order) if order.sale_or_return else []:
+        for there, bunches in parcel.lines:
+            out[there.pk] += bunches
     for line in OrderLine.objects.whole().with_standing().filter(order=order):
-        if line.kept > 0:
-            found.append(ToCome(line, line.kept, True))
+        if line.kept > out[line.pk]:
+            found.append(ToCome(line, line.kept - out[line.pk], True))
         if line.pk in later and line.lacking > 0:
             said = later[line.pk]
             found.append(ToCome(line, min(said.bunches, line.lacking), False, said.hoped_for))

@@ -74,7 +74,9 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
         ).order_by("on", "pk"),
         "packings": Packing.objects.here().filter(order_line__order=order).whole().order_by("pk"),
         "out": with_customers(order) if order.sale_or_return else [],
-        "reports": Reported.objects.standing().filter(handed_over__parcel__order=order).order_by("on", "pk"),
+        "reports": Reported.objects.standing().filter(handed_over__parcel__order=order).select_related(
+            "handed_over__parcel__box", "dispatch"
+        ).prefetch_related("back__order_line__line__variety__species").order_by("on", "pk"),
         "dispatches": order.dispatches.standing().with_bunches().select_related("parcel__box").order_by("on", "pk"),
         "invoices": Invoice.objects.filter(order=order).with_owed().order_by("number"),
         "spending": spending_on(order.cost_object, request.user),

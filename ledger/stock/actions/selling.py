@@ -91,6 +91,8 @@ def _pick(places: ContentQuerySet, on: date, bunches: int) -> tuple[list[tuple[C
     """What to take from where, and how many are missing; a place gives its lowest of that and every later day."""
     picked = []
     for place in places.filter(batch__on__lte=on):
+        if not bunches:
+            break
         number = min(bunches, max(lowest_in_place(place.batch_id, place.box_id, on), 0))
         if number:
             picked.append((place, number))

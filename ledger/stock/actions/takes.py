@@ -18,7 +18,7 @@ from ledger.stock.queries import Difference, differences, found_by_count, is_cov
 from .book import Row, lock_lines, post, unpost
 from .boxes import require_no_parcel
 
-Written = list[tuple[Row, int]]
+Written = list[tuple["Row | Movement", int]]
 
 
 @action("boxes")
@@ -162,6 +162,7 @@ def _missing_first(found: Iterable[Difference]) -> list[Difference]:
 def _rows(on: date, found: Iterable[Difference], reasons: Mapping[int, str]) -> list[list[Row]]:
     """The rows of each difference, those missing first, none where it agrees."""
     written: dict[int, Written] = defaultdict(list)
+    missed: dict[int, Written] = {}
     rows: list[list[Row]] = []
     for one in _missing_first(found):
         why = reasons.get(one.counted.pk) or str(_("stock-take of %(on)s") % {"on": on})
@@ -169,7 +170,10 @@ def _rows(on: date, found: Iterable[Difference], reasons: Mapping[int, str]) -> 
             rows.append(_written_off(one, on, why))
             written[one.counted.batch_id] += [(row, -row.bunches) for row in rows[-1]]
         else:
-            rows.append(_found(one, on, why, written[one.counted.batch_id]))
+            batch = one.counted.batch
+            if one.over and batch.pk not in missed:
+                missed[batch.pk] = [*shortages_of(batch, on)]
+            rows.append(_found(one, why, written[batch.pk], missed.get(batch.pk, [])))
     return rows
 
 
@@ -180,17 +184,20 @@ def _written_off(one: Difference, on: date, why: str) -> list[Row]:
     return [Row(batch, box, -gone, Movement.Kind.WRITTEN_OFF, why)] if gone else []
 
 
-def _found(one: Difference, on: date, why: str, written: Written) -> list[Row]:
-    """The rows of what is over; `written`: what this stock-take writes off of the batch elsewhere, and how much is left of it."""
+def _found(one: Difference, why: str, *short: Written) -> list[Row]:
+    """The rows of what is over.
+
+    `short`: what this stock-take writes off of the batch elsewhere, then what earlier counts missed, each with how much is
+    left of it to be brought back; what is brought back here is taken off them.
+    """
     batch, left, rows = one.counted.batch, one.over, []
-    shortages: list[tuple[Row | Movement, int]] = [*written, *(shortages_of(batch, on) if left else [])]
-    for at, (shortage, missing) in enumerate(shortages):
-        back = min(missing, left)
-        if back:
-            rows.append(Row(batch, one.counted.box, back, Movement.Kind.FOUND, why, brings_back=shortage))
-            left -= back
-        if at < len(written):
-            written[at] = (written[at][0], missing - back)
+    for shortages in short:
+        for at, (shortage, missing) in enumerate(shortages):
+            back = min(missing, left)
+            if back:
+                rows.append(Row(batch, one.counted.box, back, Movement.Kind.FOUND, why, brings_back=shortage))
+                left -= back
+            shortages[at] = (shortage, missing - back)
     if left:
         rows.append(Row(batch, one.counted.box, left, Movement.Kind.FOUND, why))
     return rows

@@ -164,7 +164,7 @@ def with_record(rows: TakeCountedQuerySet) -> TakeCountedQuerySet:
     moved = rows_of("Movement").standing().filter(batch=OuterRef("batch")).alias(place=place_of("box"))
     moved = moved.filter(place=place_of(OuterRef("box")))
     earlier = Q(on__lt=OuterRef("on")) | Q(on=OuterRef("on"), recorded_at__lte=OuterRef("recorded_at"))
-    later = Q(on__gte=OuterRef("on"), recorded_at__gt=OuterRef("recorded_at"))
+    later = Q(on__gt=OuterRef("on")) | Q(on=OuterRef("on"), recorded_at__gt=OuterRef("recorded_at"))
     there = rows_of("Content").filter(batch=OuterRef("batch")).alias(place=place_of("box"))
     counts = rows_of("CountLine").filter(
         batch=OuterRef("batch"), count__undone_at__isnull=True, count__recorded_at__gt=OuterRef("recorded_at"),

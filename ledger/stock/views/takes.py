@@ -54,7 +54,10 @@ def take(request: HttpRequest, pk: int) -> HttpResponse:
         "waiting": [place for place in places if not place.is_counted],
         "done": [place for place in places if place.is_counted], "places": places,
         "empty": empty_boxes(take, places) if places or (take.stands and end is None) else [],
-        "lines": lines.select_related("count__box", "batch__line__variety__species", "batch__run", "movement"),
+        "lines": lines.select_related(
+            "count__box", "batch__line__variety__species", "batch__run", "movement__batch__line__variety__species",
+            "movement__batch__run",
+        ),
         "may_box": request.user.may("boxes"),  # type: ignore[union-attr]
     }
     return render(request, "stock/take.html", context)
