@@ -282,3 +282,20 @@ def test_the_list_of_what_waits_is_for_everybody(grower: Walk, size):
     grower.arrived()
 
     assert [one["id"] for one in Axe().run(grower.page).response["violations"]] == []
+
+
+def test_an_entry_typed_after_going_back_is_another(grower: Walk):
+    """Sent, gone back, other minutes typed and sent: the ledger has both."""
+    with grower.page.expect_navigation():
+        signal.note(grower, 21, "2026-04-20")
+    grower.arrived()
+    assert grower.says("Recorded.")
+
+    grower.page.go_back()
+    grower.arrived()
+    with grower.page.expect_navigation():
+        signal.note(grower, 22, "2026-04-20")
+    grower.arrived()
+
+    assert grower.says("Recorded.")
+    assert signal.noted(grower, "2026-04-20") == ["21", "22"]

@@ -250,8 +250,15 @@ document.addEventListener("visibilitychange", () => document.visibilityState ===
 addEventListener("online", lookNow);
 addEventListener("offline", lookNow);
 addEventListener("storage", shown.draw);
+/* A page come back to may carry the key of an entry already sent: what is typed now is another. */
 addEventListener("pageshow", ({ persisted }) => {
-  if (persisted) for (const form of forms.formsThatWait()) hold(form, false);
+  const back = performance.getEntriesByType("navigation")[0]?.type === "back_forward";
+  if (persisted || back) {
+    for (const form of forms.formsThatWait()) {
+      hold(form, false);
+      form.elements.form_key.value = queue.newKey();
+    }
+  }
   shown.draw();
 });
 addEventListener("beforeunload", (event) => {
