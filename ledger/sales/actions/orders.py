@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -155,9 +155,9 @@ def undo_order(*, by: User, order: Order) -> Order:
     return order
 
 
-def lock_order_line(order_line: OrderLine) -> OrderLine:
-    """The line as it stands now, its order locked and its stock with it."""
+def lock_order_line(order_line: OrderLine, also: Iterable[int] = ()) -> OrderLine:
+    """The line as it stands now, its order locked and its stock with it, that of the bunch lines `also` (keys) at once."""
     order = Order.objects.lock(order_line.order)
     require_standing(order)
-    lock_lines([order_line.line_id])
+    lock_lines({order_line.line_id, *also})
     return OrderLine.objects.with_standing().select_related("order", "hold__line", "line").get(pk=order_line.pk)

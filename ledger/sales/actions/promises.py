@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 
 from django.utils.translation import gettext_lazy as _
@@ -10,7 +11,7 @@ from ledger.facts.actions import undo_within
 from ledger.facts.models import User
 from ledger.facts.writing import action, mark_undone, record, refusal
 from ledger.sales.models import AskedChange, Later, OrderLine, ReportedBack
-from ledger.stock.actions import fill_again, forgo, hold_more, lock_lines, release, undo_hold_change
+from ledger.stock.actions import fill_again, forgo, hold_more, release, undo_hold_change
 from ledger.stock.models import HoldChange, Line
 
 from .orders import Asked, free_of, lock_order_line, promise_line
@@ -75,14 +76,13 @@ def stand_in(
     Cancelled, it stands in no longer, and what it stood in for is open again. `price`: net of one; None: what the line it
     stands in for costs.
     """
-    order_line = _open_line(order_line, on)
+    order_line = _open_line(order_line, on, [line.pk])
     if line.pk == order_line.line_id:
         raise refusal("line", _("That is the line itself; promise more of it."), code="same_line")
     if not 1 <= bunches <= MOST:
         raise refusal("bunches", _("Give at least one."), code="too_few")
     if bunches > order_line.lacking:
         raise refusal("bunches", LACKING, code="too_many", open=order_line.lacking)
-    lock_lines({line.pk, order_line.line_id})
     if bunches > order_line.open:
         forgo(by=by, hold=order_line.hold, on=on, bunches=bunches - order_line.open)
     asked = Asked(line, bunches, bunches)
@@ -160,8 +160,8 @@ def _first(order_line: OrderLine) -> HoldChange:
     return first if order_line.promised and first else HoldChange()
 
 
-def _open_line(order_line: OrderLine, on: date) -> OrderLine:
-    order_line = lock_order_line(order_line)
+def _open_line(order_line: OrderLine, on: date, also: Iterable[int] = ()) -> OrderLine:
+    order_line = lock_order_line(order_line, also)
     if on < order_line.order.on:
         raise refusal("on", _("It was ordered only on %(on)s."), code="too_early", on=order_line.order.on)
     return order_line

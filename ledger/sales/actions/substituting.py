@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 from ledger.facts.models import User
 from ledger.facts.writing import action, refusal
 from ledger.sales.models import OrderLine
-from ledger.stock.actions import lock_lines, release
+from ledger.stock.actions import release
 from ledger.stock.models import Batch, Box
 
 from .orders import lock_order_line
@@ -25,11 +25,10 @@ def substitute(
 
     `price`: net of one; None: what the line it stands in for costs.
     """
-    order_line = lock_order_line(order_line)
+    order_line = lock_order_line(order_line, [batch.line_id])
     left = order_line.to_pack + order_line.lacking
     if not 1 <= bunches <= left:
         raise refusal("bunches", _("Only %(left)d are neither packed nor sent."), code="too_many", left=left)
-    lock_lines({order_line.line_id, batch.line_id})
     promised = bunches - min(bunches, order_line.lacking)
     if promised:
         release(by=by, hold=order_line.hold, on=on, bunches=promised)
