@@ -1,7 +1,10 @@
 """What most tests of stock begin with."""
 
+from datetime import date
+
 import pytest
 
+from ledger.stock.actions import begin_take
 from tests.factories.stock import BoxFactory, LineFactory, batch_of
 
 
@@ -27,3 +30,9 @@ def box(owner):
 def batch(line, box):
     """Twenty bunches of 1 August in the box."""
     return batch_of(line, 20, box=box)
+
+
+@pytest.fixture
+def take(owner):
+    """A stock-take of everything, begun on the 5th."""
+    return begin_take(by=owner, on=date(2024, 8, 5))
