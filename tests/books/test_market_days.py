@@ -5,6 +5,7 @@ from datetime import date
 
 from django.urls import reverse
 
+from ledger.books.queries.margins import margins
 from ledger.books.queries.market_days import COST_MORE, NOT_THE_HOURS, NOT_YET, WORTH, by_market, market_days, total_of
 from ledger.pricing import actions as pricing
 from ledger.sales import actions as sales
@@ -136,6 +137,27 @@ def test_markets_gather_their_days_and_leave_out_what_cannot_be_told(owner):
 
     assert (green.name, green.days, green.left, marl.days, marl.verdict) == ("Green", 1, 7507, 0, NOT_YET)
     assert figures(total_of(days)) == figures(green)
+
+
+def test_a_year_of_market_days_leaves_what_its_margins_say(owner):
+    """A minute paid and one not, 20.4 cents each, are 40.8: 41 in both, though each by itself would print 20.
+
+    61.33 goods, 10.00 pitch, 3.60 fees and those 0.41 leave 74.66 of 150.00 net.
+    """
+    stand_there(owner, market(owner, minutes=1, rate=1224).day, 1, 1224, paid=True)
+    total, (row,) = total_of(market_days(*SEPTEMBER, ASKED)), margins("market_day", *SEPTEMBER, ASKED).rows
+
+    assert (total.shelf, total.fixed, total.work + total.own_work, total.after_own) == (6133, 1360, 41, 7466)
+    assert (row.shelf, row.selling + row.fees, row.actual) == (6133, 1401, 7466)
+
+
+def test_a_day_that_cannot_be_told_takes_no_part_in_the_rounding(owner):
+    """It shows no costs, and the total is that of the days told."""
+    made = market(owner)
+    sales.open_stall_day(by=owner, on=OCTOBER, name="Green", way=made.way)
+    untold, _told = market_days(SEPTEMBER[0], ASKED, ASKED)
+
+    assert (untold.shelf, untold.fixed, untold.work, untold.own_work, untold.left) == (0, 0, 0, 0, None)
 
 
 def test_markets_are_ranked_by_the_hour_alone(owner):

@@ -13,6 +13,7 @@ from django.utils.translation import gettext_lazy as _
 from ledger.growing.models import Variety
 from ledger.pricing.models import Way
 from ledger.reckoning.price import margin_of
+from ledger.reckoning.printing import printed_costs
 from ledger.reckoning.sharing import MILLION, printed
 from ledger.sales.models import Customer, StallDay
 from ledger.stock.models import Line
@@ -134,12 +135,12 @@ def _rows(groups: Sequence[tuple[Group, Any, Sequence[SoldLine]]]) -> list[Margi
     def column(amount: Callable[[SoldLine], int]) -> list[int]:
         return printed([sum(map(amount, lines)) for lines in said])
 
-    planned, shelf = column(lambda line: line.planned or 0), column(lambda line: line.shelf or 0)
-    selling, fees, unplanned_left = column(lambda line: line.selling), column(lambda line: line.fees), column(_left_unplanned)
+    planned, unplanned_left = column(lambda line: line.planned or 0), column(_left_unplanned)
+    costs = printed_costs([_costs(lines) for lines in said])
     rows = [
         MarginRow(
             group=group, name=name, sales=len(lines), said=len(said[place]), net=_net(said[place]), planned=planned[place],
-            shelf=shelf[place], selling=selling[place], fees=fees[place], not_yet=_net(lines) - _net(said[place]),
+            shelf=costs[place][0], selling=costs[place][1][0], fees=costs[place][1][1], not_yet=_net(lines) - _net(said[place]),
             unplanned=_net(line for line in said[place] if line.planned is None), unplanned_left=unplanned_left[place],
             wanted=sum(line.planned is not None for line in said[place]),
             exact_planned=sum(line.planned or 0 for line in said[place]), final=all(line.final for line in said[place]),
@@ -148,6 +149,11 @@ def _rows(groups: Sequence[tuple[Group, Any, Sequence[SoldLine]]]) -> list[Margi
         for place, (group, name, lines) in enumerate(groups)
     ]
     return [row if row.wanted else replace(row, unplanned_left=row.actual) for row in rows]
+
+
+def _costs(lines: Sequence[SoldLine]) -> tuple[int, tuple[int, int]]:
+    """Cost to the shelf, then selling and fees, in millionths."""
+    return sum(line.shelf or 0 for line in lines), (sum(line.selling for line in lines), sum(line.fees for line in lines))
 
 
 def _left_unplanned(line: SoldLine) -> int:

@@ -13,13 +13,15 @@ from django.utils.translation import gettext_lazy as _
 from ledger.costing.queries import Bases, book
 from ledger.daybook.models import WorkShare
 from ledger.reckoning.book import Book
-from ledger.reckoning.sharing import printed, share_out
+from ledger.reckoning.printing import printed_costs
+from ledger.reckoning.sharing import share_out
 from ledger.reckoning.taking import proportion
 from ledger.sales.models import StallDay
 
 from .sold import SoldLine, TermsByDay, bills_of_fees, kept_off_payouts, sold_lines
 
 PAID_WORK = "labour"
+UNTOLD = (0, [0, 0, 0])
 WORTH, NOT_THE_HOURS, COST_MORE, NOT_YET = "worth", "not_hours", "cost_more", "not_yet"
 VERDICTS = {
     WORTH: _("worth going"),
@@ -83,24 +85,32 @@ class MarketDay:
 
 
 def market_days(first: date, last: date, on: date) -> list[MarketDay]:
-    """Every stall day from `first` to `last` as known on a day, the latest first; amounts are rounded down each column alike."""
+    """Every stall day from `first` to `last` as known on a day, the latest first; a day that cannot be told shows no costs.
+
+    What is left in all is rounded from the same sums as the margins of those days.
+    """
     days = list(StallDay.objects.standing_on(on).filter(on__gte=first, on__lte=last).order_by("-on", "-pk"))
     made, bases, minutes, terms, kept_off = book(on), Bases(on), minutes_on(days, on), TermsByDay(), kept_off_payouts()
     sold: dict[int, list[SoldLine]] = defaultdict(list)
     for line in sold_lines(on):
         sold[line.of.spent_on].append(line)
-    costs = [DayCosts.of(made, bases, day, sold[day.pk]) for day in days]
-    amounts = zip(*((one.shelf, one.fixed, one.work, one.own_work) for one in costs), strict=True)
-    rows = zip(days, costs, zip(*(printed(list(column)) for column in amounts), strict=True), strict=True) if days else ()
-    return [
-        MarketDay(
-            name=day.name, on=day.on, stall_day=day, days=1, net=sum(line.of.net for line in sold[day.pk]), shelf=shelf,
-            fixed=fixed, work=work, own_work=own_work, minutes=minutes[day.pk].all, own_minutes=minutes[day.pk].own,
-            final=all(line.final for line in sold[day.pk]),
-            why_not=_pitch_missing(made, day, terms, kept_off) or _why_not(sold[day.pk], minutes[day.pk], cost.own_work),
-        )
-        for day, cost, (shelf, fixed, work, own_work) in rows
-    ]
+    costs = {day.pk: DayCosts.of(made, bases, day, sold[day.pk]) for day in days}
+    why_not = {
+        day.pk: _pitch_missing(made, day, terms, kept_off) or _why_not(sold[day.pk], minutes[day.pk], costs[day.pk].own_work)
+        for day in days
+    }
+    told = [day.pk for day in days if not why_not[day.pk]]
+    amounts = dict(zip(told, printed_costs([costs[pk].parts for pk in told]), strict=True))
+    return [_row(day, sold[day.pk], minutes[day.pk], amounts.get(day.pk, UNTOLD), why_not[day.pk]) for day in days]
+
+
+def _row(day: StallDay, sold: Sequence[SoldLine], minutes: Minutes, amounts: tuple[int, list[int]], why_not: Any) -> MarketDay:
+    shelf, (fixed, work, own_work) = amounts
+    return MarketDay(
+        name=day.name, on=day.on, stall_day=day, days=1, net=sum(line.of.net for line in sold), shelf=shelf, fixed=fixed,
+        work=work, own_work=own_work, minutes=minutes.all, own_minutes=minutes.own, final=all(line.final for line in sold),
+        why_not=why_not,
+    )
 
 
 @dataclass(frozen=True)
@@ -119,6 +129,11 @@ class DayCosts:
         paid, work = bases.money_spent(own), sum(amount for (_stage, kind), amount in own.items() if kind == PAID_WORK)
         fees = sum(line.fees for line in sold)
         return cls(sum(line.shelf or 0 for line in sold), paid - work + fees, work, sum(own.values()) - paid)
+
+    @property
+    def parts(self) -> tuple[int, tuple[int, int, int]]:
+        """The goods, and what was spent besides."""
+        return self.shelf, (self.fixed, self.work, self.own_work)
 
 
 def by_market(days: Iterable[MarketDay]) -> list[MarketDay]:
