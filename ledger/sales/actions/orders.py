@@ -13,9 +13,9 @@ from ledger.facts.writing import action, keep, mark_undone, record, refusal, req
 from ledger.pricing.models import Way
 from ledger.sales.models import Customer, Order, OrderLine, StandingOrder
 from ledger.sales.queries.agreed import agreed_net
-from ledger.sales.queries.terms import carriage_proposed
+from ledger.sales.queries.terms import carriage_proposed, order_terms_on
 from ledger.stock.actions import hold, lock_lines, undo_hold_change
-from ledger.stock.models import Hold, Line
+from ledger.stock.models import Balance, Hold, Line
 from ledger.stock.queries import lowest_free
 from ledger.stock.queries.seasons import lowest_free_of_season
 
@@ -60,22 +60,23 @@ def take_order(
     _check(lines, on, wanted_on)
     if not all_the_same:
         require_packs(lines, way, on)
-    lock_lines(asked.line for asked in lines)
+    locked = lock_lines(asked.line for asked in lines)
     lines = [_as_free(asked, on) for asked in lines] if what_is_free else lines
     prices = [_price(asked, customer, way, on) for asked in lines]
     net = sum(asked.asked * price for asked, price in zip(lines, prices, strict=True))
+    terms = order_terms_on(way, on)
     if not all_the_same:
-        require_least(net, way, on)
+        require_least(net, terms)
     order = record(
         Order(
             cost_object=named_cost_object("order", str(_("Order %(key)s"))), on=on, customer=customer, way=way,
             wanted_on=wanted_on, reference=reference, standing_order=standing_order,
-            sale_or_return=sale_or_return, carriage=carriage_proposed(way, on, net) if carriage is None else carriage,
+            sale_or_return=sale_or_return, carriage=carriage_proposed(terms, net) if carriage is None else carriage,
         ),
         by=by,
     )
     for asked, price in zip(lines, prices, strict=True):
-        promise_line(by, order, asked, order.on, price)
+        promise_line(by, order, asked, order.on, price, locked=locked[asked.line.pk])
     return order
 
 
@@ -107,11 +108,12 @@ def free_of(line: Line, season: int | None, on: date) -> int:
 
 
 def promise_line(
-    by: User, order: Order, asked: Asked, on: date, price: int, instead_of: OrderLine | None = None
+    by: User, order: Order, asked: Asked, on: date, price: int, instead_of: OrderLine | None = None, locked: Balance | None = None
 ) -> OrderLine:
-    """A line of an order, with the hold that keeps what of it is promised on a day."""
+    """A line of an order, with the hold that keeps what of it is promised on a day; `locked`: its balance, just locked."""
     kept = hold(
-        by=by, on=on, line=asked.line, bunches=asked.to_promise, for_what=order.cost_object.label, season=asked.season
+        by=by, on=on, line=asked.line, bunches=asked.to_promise, for_what=order.cost_object.label, season=asked.season,
+        locked=locked,
     )
     return keep(
         OrderLine(

@@ -15,7 +15,7 @@ from ledger.pricing.models import Way
 from ledger.pricing.queries.words import in_money
 from ledger.reckoning.order_terms import would_do
 from ledger.sales.models import OrderTerms, PackRule
-from ledger.sales.queries.terms import order_terms_on, pack_rules_on, rule_for
+from ledger.sales.queries.terms import pack_rules_on, rule_for
 from ledger.stock.models import Line
 
 if TYPE_CHECKING:
@@ -80,9 +80,8 @@ def _require_pack(asked: Asked, rule: PackRule) -> None:
     )
 
 
-def require_least(net: int, way: Way, on: date) -> None:
-    """Refuse an order below the least, net."""
-    terms = order_terms_on(way, on)
+def require_least(net: int, terms: OrderTerms | None) -> None:
+    """Refuse an order below the least of the terms, net."""
     if terms is not None and terms.least is not None and net < terms.least:
         raise refusal(
             None, _("The least order is %(least)s; this one comes to %(net)s, so %(more)s is lacking. Ask for more, or tick "

@@ -19,9 +19,8 @@ def order_terms_on(way: Way, on: date) -> OrderTerms | None:
     return OrderTerms.objects.standing_on(on).filter(way=way).order_by("-on", "-pk").first()
 
 
-def carriage_proposed(way: Way, on: date, net: int) -> int:
-    """The carriage the terms ask of an order of so much, net minor units."""
-    terms = order_terms_on(way, on)
+def carriage_proposed(terms: OrderTerms | None, net: int) -> int:
+    """The carriage the terms ask of an order of so much, net minor units; nil where none were set."""
     return carriage_due(net, carriage=terms.carriage, free_from=terms.free_from) if terms else 0
 
 

@@ -16,12 +16,14 @@ from .book import lock_lines
 
 
 @action("selling")
-def hold(*, by: User, on: date, line: Line, bunches: int, for_what: str, season: int | None = None) -> Hold:
+def hold(
+    *, by: User, on: date, line: Line, bunches: int, for_what: str, season: int | None = None, locked: Balance | None = None
+) -> Hold:
     """Keep bunches of a line (of one season only, where asked) for a promise; refuse more than are free from that day on.
 
-    Nil is allowed.
+    Nil is allowed. `locked`: the line's balance as the verb this is part of has just locked it (None: it is locked here).
     """
-    balance = lock_lines([line])[line.pk]
+    balance = locked or lock_lines([line])[line.pk]
     kept = record(Hold(on=on, line=line, for_what=for_what, season=season), by=by)
     if bunches:
         _keep_more(by, kept, balance, on, bunches, HoldChange.Why.PROMISED)

@@ -36,9 +36,10 @@ def lowest_free(line: Line, on: date) -> int:
 
 def lowest_unpromised(line: Line, on: date) -> int:
     """The fewest bunches of a line that nobody is promised on `on` or any later day, wherever they lie."""
-    moved = rows_of("Movement").standing().filter(batch__line=line).exclude(kind="moved").by_day()
-    kept = rows_of("HoldChange").standing().filter(hold__line=line).values_list("on").annotate(n=Sum("bunches"))
-    return lowest_from([*moved, *((day, -bunches) for day, bunches in kept)], on)
+    moved = rows_of("Movement").standing().filter(batch__line=line).exclude(kind="moved").order_by()
+    kept = rows_of("HoldChange").standing().filter(hold__line=line).order_by()
+    free = moved.values_list("on").annotate(n=Sum("bunches")).union(kept.values_list("on").annotate(n=-Sum("bunches")), all=True)
+    return lowest_from(free, on)
 
 
 def held_back(line: Line, on: date) -> int:
