@@ -23,7 +23,7 @@ from ledger.sales.queries.income import income
 
 pytestmark = pytest.mark.django_db
 APART = {"plot", "place", "holding", "store", "pay", "material"}
-SELLING = {"stall_day", "order", "sale"}
+SELLING = {"stall_day", "order", "sale", "job", "workshop"}
 
 
 @pytest.fixture(scope="module")

@@ -31,7 +31,7 @@ from .proof import entered_by
 from .tracing import Traced, Tracing
 
 ONE_DAY = timedelta(days=1)
-SELLING = frozenset({"stall_day", "order", "sale"})
+SELLING = frozenset({"stall_day", "order", "sale", "job", "workshop"})
 OTHERS, PLANTS, BOUGHT = "other plantings", "in the plants", "bought in"
 IDLE, CHARGED, MATERIALS, OVERHEADS, NOT_BOOKED, NOTHING_SOLD, UNTRACED, NOT_BEGUN = (
     "idle space", "charged ahead or behind", "materials", "overheads", "paid, not booked", "sold nothing", "untraced selling",

@@ -35,7 +35,8 @@ NOT_BOOKED: Key = ("pay", 0)
 RECORD_PAGES = {
     "planting": "growing:planting", "plot": "growing:plot", "lot": "growing:lot", "hanging": "drying:hanging",
     "place": "drying:place", "run": "stock:run", "batch": "stock:batch", "stall_day": "sales:stall_day",
-    "order": "sales:order", "sale": "sales:sale", "material": "daybook:material",
+    "order": "sales:order", "sale": "sales:sale", "job": "sales:job", "workshop": "sales:workshop",
+    "material": "daybook:material",
 }
 
 

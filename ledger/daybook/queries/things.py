@@ -11,9 +11,10 @@ from django.db.models.functions import RowNumber
 
 from ledger.facts.models import CostObject
 
-FACT_KINDS = ("planting", "lot", "hanging", "run", "stall_day", "order", "sale")
+FACT_KINDS = ("planting", "lot", "hanging", "run", "stall_day", "order", "sale", "job", "workshop")
 IN_PATH_ORDER = (
-    "plot", "planting", "lot", "place", "hanging", "run", "store", "stall_day", "order", "sale", "material", "holding",
+    "plot", "planting", "lot", "place", "hanging", "run", "store", "stall_day", "order", "sale",
+    "job", "workshop", "material", "holding",
 )
 LATEST_OF_A_KIND = 15
 FOUND_AT_MOST = 60

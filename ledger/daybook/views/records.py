@@ -20,7 +20,7 @@ MOST_SHOWN = 25
 RECORD_PAGES = {
     "plot": "growing:plot", "planting": "growing:planting", "lot": "growing:lot", "place": "drying:place",
     "hanging": "drying:hanging", "run": "stock:run", "stall_day": "sales:stall_day", "order": "sales:order",
-    "sale": "sales:sale", "material": "daybook:material",
+    "sale": "sales:sale", "job": "sales:job", "workshop": "sales:workshop", "material": "daybook:material",
 }
 
 

@@ -23,6 +23,8 @@ class CostObject(models.Model):
         STALL_DAY = "stall_day", _("stall day")
         ORDER = "order", _("trade order")
         SALE = "sale", _("retail sale")
+        JOB = "job", _("job")
+        WORKSHOP = "workshop", _("workshop")
         MATERIAL = "material", _("material")
         HOLDING = "holding", _("the holding")
 
@@ -36,7 +38,7 @@ class CostObject(models.Model):
                 condition=models.Q(
                     kind__in=[
                         "plot", "planting", "lot", "place", "hanging", "run",
-                        "store", "stall_day", "order", "sale", "material", "holding",
+                        "store", "stall_day", "order", "sale", "job", "workshop", "material", "holding",
                     ]
                 ),
                 name="cost_object_kind_known",

@@ -21,6 +21,8 @@ STAGE_OF = {
     "stall_day": "selling",
     "order": "selling",
     "sale": "selling",
+    "job": "selling",
+    "workshop": "selling",
     "holding": "overheads",
 }
 STAGES_TO_THE_BOX = ("growing", "bed_space", "cutting", "drying", "drying_space", "bunching")

@@ -13,6 +13,7 @@ from .graph import Entry, Graph
 
 ONE_DAY = timedelta(days=1)
 SEASONS_APART = 10_000
+SOLD_BY = frozenset({"stall_day", "order", "sale", "job", "workshop"})
 
 
 def season_key(planting: int, season: int) -> Key:
@@ -87,7 +88,7 @@ def lay_spending(graph: Graph, facts: CostFacts) -> None:
 def rest_of_year(graph: Graph, facts: CostFacts) -> None:
     """Bring to rest what never reaches a stem: selling, overheads, the store, pay not booked."""
     for node in graph.nodes.values():
-        if node.key[0] in {"stall_day", "order", "sale"}:
+        if node.key[0] in SOLD_BY:
             for entry in node.direct:
                 graph.rest(node.key, "cost of sales", entry.amounts, on=entry.on, event=entry.source)
     for one in facts.spending:

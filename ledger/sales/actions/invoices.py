@@ -81,6 +81,7 @@ def credit(
     Its tax is the tax on all credits so far less the tax already credited.
     """
     invoice = Invoice.objects.lock(invoice)
+    assert invoice.order is not None
     _check(invoice, on, lines, why)
     net = sum(line.price * quantity for line, quantity in lines)
     before = invoice.credited_by.aggregate(net=Sum("net"), tax=Sum("tax"))

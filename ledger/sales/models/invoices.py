@@ -10,14 +10,17 @@ from ledger.facts.models import Fact
 from ledger.sales.queries.sets import InvoiceQuerySet, PaymentQuerySet
 
 from .customers import Customer
+from .hire import HireBack
+from .jobs import Job, JobCharge
 from .orders import Dispatch, DispatchLine, Order
 
 
 class Invoice(Fact):
     """An invoice or credit as it was issued, with seller and customer as they were named that day.
 
-    `number` runs without gaps over invoices and credits alike. `net`, `tax`
-    and `gross` are whole minor units, positive on both kinds of paper.
+    `number` runs without gaps over invoices and credits alike, of trade orders and of jobs. `net`, `tax`
+    and `gross` are whole minor units, positive on both kinds of paper. `with_tax`: a job quoted with tax; its tax is
+    that within the sum, shared over the lines.
     """
 
     class Kind(models.TextChoices):
@@ -26,12 +29,14 @@ class Invoice(Fact):
 
     number = models.PositiveIntegerField(_("number"), unique=True)
     kind = models.CharField(max_length=7, choices=Kind, default=Kind.INVOICE)
-    order = models.ForeignKey(Order, models.PROTECT, related_name="invoices")
+    order = models.ForeignKey(Order, models.PROTECT, null=True, blank=True, related_name="invoices")
+    job = models.ForeignKey(Job, models.PROTECT, null=True, blank=True, related_name="invoices")
     customer = models.ForeignKey(Customer, models.PROTECT, related_name="invoices")
     credits = models.ForeignKey("self", models.PROTECT, null=True, blank=True, related_name="credited_by")
     due_on = models.DateField(_("due"))
     status = models.CharField(_("seller's tax status"), max_length=10)
     rate_bp = models.PositiveIntegerField(default=0)
+    with_tax = models.BooleanField(_("prices were with tax"), default=False)
     net = models.PositiveBigIntegerField()
     tax = models.PositiveBigIntegerField()
     gross = models.PositiveBigIntegerField()
@@ -53,6 +58,10 @@ class Invoice(Fact):
                 condition=Q(kind="invoice", credits__isnull=True) | Q(kind="credit", credits__isnull=False),
                 name="invoice_credit_names_its_invoice",
             ),
+            models.CheckConstraint(
+                condition=Q(order__isnull=False, job__isnull=True) | Q(order__isnull=True, job__isnull=False),
+                name="invoice_of_order_or_job",
+            ),
         ]
 
     def __str__(self) -> str:
@@ -63,7 +72,10 @@ class Invoice(Fact):
 
 
 class InvoiceLine(models.Model):
-    """One line of an issued paper, in words and whole minor units; `carriage_of`: the dispatch whose carriage it is."""
+    """One line of an issued paper, in words and whole minor units.
+
+    It bills a line that was sent, a dispatch's carriage (`carriage_of`), a `charge` of a job or what was `broken` of its hire.
+    """
 
     part_of = "invoice"
     invoice = models.ForeignKey(Invoice, models.PROTECT, related_name="lines")
@@ -71,6 +83,8 @@ class InvoiceLine(models.Model):
         DispatchLine, models.PROTECT, null=True, blank=True, related_name="invoice_lines"
     )
     carriage_of = models.ForeignKey(Dispatch, models.PROTECT, null=True, blank=True, related_name="carriage_lines")
+    charge = models.ForeignKey(JobCharge, models.PROTECT, null=True, blank=True, related_name="invoice_lines")
+    broken = models.ForeignKey(HireBack, models.PROTECT, null=True, blank=True, related_name="invoice_lines")
     credits_line = models.ForeignKey("self", models.PROTECT, null=True, blank=True, related_name="credited_by")
     description = models.CharField(max_length=240)
     quantity = models.PositiveIntegerField(validators=[MinValueValidator(1)])
@@ -88,15 +102,24 @@ class InvoiceLine(models.Model):
                 fields=["carriage_of"], condition=Q(credits_line__isnull=True, carriage_of__isnull=False),
                 name="dispatch_carriage_invoiced_once",
             ),
+            models.UniqueConstraint(
+                fields=["charge"], condition=Q(credits_line__isnull=True, charge__isnull=False), name="job_charge_invoiced_once",
+            ),
+            models.UniqueConstraint(
+                fields=["broken"], condition=Q(credits_line__isnull=True, broken__isnull=False), name="hire_back_invoiced_once",
+            ),
             models.CheckConstraint(
-                condition=Q(dispatch_line__isnull=True) | Q(carriage_of__isnull=True), name="invoice_line_goods_or_carriage",
+                condition=Q(carriage_of=None, charge=None, broken=None) | Q(dispatch_line=None, charge=None, broken=None)
+                | Q(dispatch_line=None, carriage_of=None, broken=None) | Q(dispatch_line=None, carriage_of=None, charge=None),
+                name="invoice_line_bills_one_thing",
             ),
         ]
 
 
 class Payment(Fact):
-    """Money received against one invoice, minor units."""
+    """Money received against one invoice, minor units; `deposit_of`: paid ahead for that job, so no new money."""
 
+    deposit_of = models.ForeignKey(Job, models.PROTECT, null=True, blank=True, related_name="deposits_used")
     invoice = models.ForeignKey(Invoice, models.PROTECT, related_name="payments")
     amount = models.PositiveBigIntegerField(_("amount"), validators=[MinValueValidator(1)])
     how = models.CharField(_("how it came"), max_length=60, blank=True)

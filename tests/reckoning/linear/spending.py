@@ -10,7 +10,7 @@ from .store import Bit
 from .system import Node, System
 
 ONE_DAY = timedelta(days=1)
-SELLING = {"stall_day", "order", "sale"}
+SELLING = {"stall_day", "order", "sale", "job", "workshop"}
 STAGES = {
     "planting": "growing", "plot": "bed_space", "lot": "cutting", "hanging": "drying", "place": "drying_space",
     "run": "bunching", "material": "materials", "store": "storage", "holding": "overheads",
