@@ -8,11 +8,12 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError, OutputWrapper
+from django.core.management.base import CommandError, OutputWrapper
 
 from ledger.reckoning.currency import format_minor, minor_digits
 from ledger.reckoning.sharing import to_minor
 
+from .commands import LedgerCommand
 from .queries import holding
 
 
@@ -42,7 +43,7 @@ def day(text: str) -> date:
     return found
 
 
-class ReportCommand(BaseCommand):
+class ReportCommand(LedgerCommand):
     """A command that answers one question as a table, or with --json as JSON."""
 
     def add_arguments(self, parser: Any) -> None:

@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 
 from ledger.books.bringing import NotBroughtIn, bring_in, read_folder
 from ledger.books.bringing.report import as_json, as_lines, described
+from ledger.facts.commands import require_ledger
 from ledger.facts.models import User
 
 
@@ -39,6 +40,7 @@ class Command(BaseCommand):
     def bring(self, folder: Path | None, name: str | None) -> Any:
         if folder is None or not folder.is_dir():
             raise CommandError(_("There is no such folder: %(folder)s.") % {"folder": folder})
+        require_ledger()
         try:
             return bring_in(by=person(name), files=read_folder(folder))
         except NotBroughtIn as wrong:

@@ -4,7 +4,7 @@ from typing import Any
 
 from django.conf import settings
 from django.core.exceptions import ValidationError
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import CommandError
 from django.utils.translation import gettext as _
 
 from ledger.books.bringing import NotBroughtIn, read_folder
@@ -12,12 +12,13 @@ from ledger.books.bringing.acting import no_progress
 from ledger.books.bringing.demonstration import load_demonstration
 from ledger.books.bringing.report import as_lines
 from ledger.books.bringing.rows import Row
+from ledger.facts.commands import LedgerCommand
 
 DEMONSTRATION = settings.ROOT / "fixtures" / "demo"
 STEPS = 10
 
 
-class Command(BaseCommand):
+class Command(LedgerCommand):
     """`load_demo`: an invented holding with two seasons, its dates moved so that the second is the latest finished one."""
 
     help = "Load the demonstration seasons into an empty ledger; --verbosity 0 says nothing on the way."

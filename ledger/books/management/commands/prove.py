@@ -6,13 +6,12 @@ import json
 import sys
 from typing import Any
 
-from django.core.management.base import BaseCommand
-
 from ledger.books.queries.proof import prove
+from ledger.facts.commands import LedgerCommand
 from ledger.facts.printing import Money, day, print_table
 
 
-class Command(BaseCommand):
+class Command(LedgerCommand):
     """Print every place and every difference; exit 1 when there is one."""
 
     help = "Prove that quantities balance and every minor unit is in exactly one place."
