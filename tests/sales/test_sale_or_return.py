@@ -7,12 +7,12 @@ from django.core.exceptions import ValidationError
 
 from ledger.books.queries.places import places_on
 from ledger.sales import actions as sales
-from ledger.sales.models import Dispatch, HandedOver, OrderLine, Parcel
+from ledger.sales.models import Dispatch, HandedOver, Order, OrderLine, Parcel
 from ledger.sales.queries.income import income
 from ledger.stock import actions as stock
 from ledger.stock.models import Balance, Content
 from tests.factories.pricing import TradeFactory
-from tests.factories.sales import CustomerFactory
+from tests.factories.sales import CustomerFactory, ready
 from tests.thread import spin_thread
 
 ASKED, OUT, SAID, LATER = date(2024, 9, 1), date(2024, 9, 2), date(2024, 9, 20), date(2024, 10, 4)
@@ -143,6 +143,32 @@ def test_a_report_undone_leaves_all_as_it_was(owner, thread, out):
     assert not Dispatch.objects.standing().exists()
     sales.undo_hand_over(by=owner, handed_over=out)
     assert Parcel.objects.fillable().filter(order=out.parcel.order).exists()
+
+
+def test_a_stand_in_brought_back_is_owed_no_more_in_either_line(owner, thread):
+    """Twelve asked for, five of them stood in for by another line; three of those come back: nine are wanted, none lacks.
+
+    Undone, all twelve are wanted again, and the customer has the five.
+    """
+    other = ready(8)
+    order = sales.take_order(
+        by=owner, on=ASKED, customer=CustomerFactory(), way=TradeFactory(),
+        lines=[sales.Asked(thread.line, 12, promised=7, price=500)], sale_or_return=True,
+    )
+    instead = sales.stand_in(by=owner, order_line=order.lines.get(), on=ASKED, line=other.line, bunches=5)
+    sales.pack(by=owner, order_line=instead, on=ASKED, batch=other.batch, box=other.box, bunches=5)
+    handed_over = sales.hand_over(by=owner, order=order, on=OUT)
+    back = [sales.SaidOf(instead, other.batch, 2, 3)]
+    reported = sales.report(by=owner, handed_over=handed_over, on=SAID, said=back, box=other.box)
+
+    def lines():
+        return [(one.wanted, one.stood_in, one.lacking) for one in OrderLine.objects.with_standing().filter(order=order)]
+
+    assert lines() == [(9, 2, 0), (2, 0, 0)]
+    assert Order.objects.with_standing().get(pk=order.pk).asked == 9
+    sales.undo_report(by=owner, reported=reported)
+    assert lines() == [(12, 5, 0), (5, 0, 0)]
+    assert Order.objects.with_standing().get(pk=order.pk).asked == 12
 
 
 @pytest.mark.parametrize(

@@ -132,7 +132,8 @@ def undo_asked_change_of(by: User, change: AskedChange) -> AskedChange:
     """Undo a change of what is asked for, whatever it is part of."""
     order_line = lock_order_line(change.order_line)
     instead_of = OrderLine.objects.with_standing().filter(pk=order_line.instead_of_id).first()
-    if change.more > order_line.open or (instead_of is not None and -change.more > instead_of.open):
+    taken_up = instead_of is not None and not hasattr(change, "reported_back") and -change.more > instead_of.open
+    if change.more > order_line.open or taken_up:
         raise refusal(None, _("They are promised already, or another line stands in for them."), code="rested_on")
     change = mark_undone(AskedChange.objects.lock(change), by=by)
     if change.released is not None:

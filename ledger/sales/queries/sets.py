@@ -34,6 +34,11 @@ def _billed() -> QuerySet:
     return rows("InvoiceLine").filter(credits_line__isnull=True)
 
 
+def _back_of_stand_ins() -> QuerySet:
+    """Fewer asked for because a line that stood in was brought back from sale or return: what it stood in for is owed no more."""
+    return rows("AskedChange").standing().filter(order_line__instead_of__isnull=False, reported_back__isnull=False)
+
+
 class CustomerQuerySet(models.QuerySet):
     """Customers."""
 
@@ -67,7 +72,8 @@ class OrderQuerySet(FactQuerySet):
         link = "order_line__order"
         return self.annotate(
             asked=total(rows("OrderLine").filter(instead_of=None), "order", "asked")
-            + total(rows("AskedChange").standing().filter(order_line__instead_of=None), "order_line__order", "more"),
+            + total(rows("AskedChange").standing().filter(order_line__instead_of=None), "order_line__order", "more")
+            + total(_back_of_stand_ins(), "order_line__order", "more"),
             kept=total(_hold_changes(), "hold__order_line__order", "bunches"),
             packed=total(rows("Packing").open(), link, "bunches"), here=total(rows("Packing").here(), link, "bunches"),
             sent=total(_sent(), link, "bunches"),
@@ -95,14 +101,15 @@ class OrderLineQuerySet(models.QuerySet):
     def with_standing(self) -> Self:
         """Add `entered` (promised in all), `given_back`, `short`, `kept`, `packed`, `to_pack`, `sent`, `invoiced`.
 
-        And `wanted` (asked for as last said), `stood_in` (of it, by other lines), `open` (wanted, not promised nor stood in
-        for), `lacking` (open or left short) and `later` (said to come later).
+        And `wanted` (asked for as last said, less what came back of a line that stood in), `stood_in` (of it, by other
+        lines), `open` (wanted, not promised nor stood in for), `lacking` (open or left short) and `later` (said to come later).
         """
         by_hold = "hold__order_line"
         instead = rows("OrderLine").filter(instead_of__isnull=False)
         changed = rows("AskedChange").standing()
         return self.annotate(
-            wanted=F("asked") + total(changed, "order_line", "more"),
+            wanted=F("asked") + total(changed, "order_line", "more")
+            + total(_back_of_stand_ins(), "order_line__instead_of", "more"),
             stood_in=total(instead, "instead_of", "asked") + total(changed, "order_line__instead_of", "more"),
             later=total(rows("Later").standing(), "order_line", "bunches"),
             entered=total(_hold_changes("promised"), by_hold, "bunches"),
