@@ -1,0 +1,69 @@
+"""Things for hire: how many are owned, promised, out and free."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from django.db.models import Sum
+
+from ledger.reckoning.hiring import Stretch, fewest_free, most_taken_up
+from ledger.sales.models import HireBack, HireItem, HireItemCount, HireOut, JobCancelled, JobHire
+from ledger.stock.queries import lowest_from
+
+
+def owned_changes(item: HireItem) -> list[tuple[date, int]]:
+    """By how many more (+) or fewer (-) of a thing there are from a day on; broken and lost ones are fewer."""
+    counted = HireItemCount.objects.standing().filter(item=item).values_list("on", "more")
+    broken = HireBack.objects.standing().filter(hire__item=item, broken__gt=0).values_list("on", "broken")
+    return [*counted, *((on, -number) for on, number in broken)]
+
+
+def owned_on(item: HireItem, on: date) -> int:
+    """How many of a thing there are at the end of that day, out or not: counted, less broken and lost ones."""
+    return sum(change for day, change in owned_changes(item) if day <= on)
+
+
+def stretches_of(item: HireItem) -> list[Stretch]:
+    """What takes up a thing and when: hires planned, and of a cancelled job only what is out."""
+    hires = JobHire.objects.standing().filter(item=item).order_by("pk")
+    over = JobCancelled.objects.standing().values("job")
+    cancelled = set(hires.filter(job__in=over).values_list("pk", flat=True))
+    out = dict(HireOut.objects.standing().filter(hire__in=hires).order_by().values_list("hire").annotate(n=Sum("quantity")))
+    back: dict[int, list[tuple[date, int]]] = {}
+    backs = HireBack.objects.standing().filter(hire__in=hires)
+    for hire, on, whole, broken in backs.values_list("hire", "on", "whole", "broken"):
+        back.setdefault(hire, []).append((on, whole + broken))
+    return [
+        Stretch(
+            one.first_day, one.last_day, out.get(one.pk, 0) if one.pk in cancelled else max(one.quantity, out.get(one.pk, 0)),
+            back.get(one.pk, []),
+        )
+        for one in hires
+    ]
+
+
+def promised_on(item: HireItem, first: date, last: date) -> int:
+    """The most of a thing that hires take up on any one day from `first` to `last`, what came back left out."""
+    return most_taken_up(first, last, stretches_of(item))
+
+
+def free_for_hire(item: HireItem, first: date, last: date) -> int:
+    """The fewest of a thing free on any day from `first` to `last`; below nil where more is promised than there is."""
+    return fewest_free(first, last, owned_changes(item), stretches_of(item))
+
+
+def out_changes(hire: JobHire) -> list[tuple[date, int]]:
+    """What left (+) and what came back, whole or not (-), of a hire, by day."""
+    left = hire.outs.standing().values_list("on", "quantity")
+    back = hire.backs.standing().values_list("on", "whole", "broken")
+    return [*left, *((on, -whole - broken) for on, whole, broken in back)]
+
+
+def still_out(hire: JobHire) -> int:
+    """How many of a hire left and neither came back nor are known to be broken or lost."""
+    return sum(change for _on, change in out_changes(hire))
+
+
+def could_come_back(hire: JobHire, on: date) -> int:
+    """How many of a hire could come back on a day, with what came back on later days."""
+    return max(lowest_from(out_changes(hire), on), 0)
