@@ -4,12 +4,14 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
+from django.utils.functional import cached_property
 from django.utils.translation import gettext_lazy as _
 
 from ledger.daybook.models import Material
 from ledger.facts.models import CostObject, Fact
 from ledger.growing.models import Variety
 from ledger.pricing.models import Way
+from ledger.sales.queries.job_sets import JobQuerySet
 from ledger.stock.models import Hold, HoldChange, Line
 
 from .customers import Customer
@@ -39,6 +41,8 @@ class Job(Fact):
     good_until = models.DateField(_("quote good until"), null=True, blank=True)
     note = models.CharField(_("note"), max_length=400, blank=True)
 
+    objects = JobQuerySet.as_manager()
+
     class Meta(Fact.Meta):
         abstract = False
         constraints = [
@@ -57,6 +61,11 @@ class Job(Fact):
 
     def get_absolute_url(self) -> str:
         return reverse("sales:job", args=[self.pk])
+
+    @cached_property
+    def said(self) -> "Job | JobChange":
+        """What last said its day, how long its quote is good and its note: the latest change, else the job itself."""
+        return self.said_anew.standing().order_by("-on", "-pk").first() or self  # type: ignore[attr-defined]
 
 
 class JobChange(Fact):
