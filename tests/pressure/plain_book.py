@@ -178,7 +178,7 @@ class Book:
         return key
 
     def unpost(self, keys: list[int]) -> None:
-        """Take rows of one day out again; promises they left short are kept again unless filled since."""
+        """Take rows of one day out again; promises they left short are kept again, as far as they are short still."""
         rows = [self.rows[key] for key in sorted(keys)]
         for row in rows:
             rests = any(other.back == row.key for other in self.standing())
@@ -194,8 +194,11 @@ class Book:
 
     def _keep_again(self, with_row: int) -> None:
         for short in [one for one in self.kept.values() if one.with_row == with_row and one.stands]:
-            if self.short(short.of) >= -short.bunches:
+            again = min(-short.bunches, self.short(short.of))
+            if again == -short.bunches:
                 short.stands = False
+            elif again > 0:
+                self.keep(short.of, short.day, again, "refilled")
 
     # Verbs of stock
 

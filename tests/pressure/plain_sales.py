@@ -100,12 +100,10 @@ class Account(Book):
         insist(day >= self.keeps[of][1], "before it was ordered")
         insist(n <= now["kept"] - now["packed"] + not_promised + now["short"], "packed")
         owed = min(max(n - not_promised, 0), now["short"])
-        if owed:
-            self.keep(of, day, owed, "refilled")
-            self.keep(of, day, -owed, "released")
-        back = n - min(n, not_promised + owed)
-        insist(back <= self.least_kept(of, day), "not kept then")
-        return self.fact("asked", day, of=of, n=n, released=self.keep(of, day, -back, "released") if back else None)
+        back = n - min(n, not_promised)
+        insist(back - owed <= self.least_kept(of, day), "not kept then")
+        gives = [(-back, "released"), (owed, "refilled")]
+        return self.fact("asked", day, of=of, n=n, gave=[self.keep(of, day, by, why) for by, why in gives if by])
 
     def least_kept(self, of: int, day: int) -> int:
         return max(least([(one.day, one.bunches) for one in self.changes(of)], day), 0)
@@ -138,13 +136,23 @@ class Account(Book):
         return dispatch
 
     def _send_line(self, dispatch: Fact, of: int, batches: dict[int, int]) -> None:
-        used = min(sum(batches.values()), self.least_kept(of, dispatch.day))
-        if used:
-            dispatch.more["used"].append(self.keep(of, dispatch.day, -used, "used"))
+        used = self._use(of, dispatch.day, sum(batches.values()))
+        rows = []
         for batch, n in batches.items():
             place = (batch, dispatch.more["parcel"])
-            dispatch.rows += self.post(dispatch.day, [(place, -n, "sold", None)], promised_too=True)
+            rows += self.post(dispatch.day, [(place, -n, "sold", None)], promised_too=True)
             dispatch.more["lines"].append((of, n))
+        dispatch.rows += rows
+        dispatch.more["used"].append((rows, used))
+
+    def _use(self, of: int, day: int, n: int) -> list[int]:
+        """What is sent comes off what is kept that day, then off what is kept later only, then off what is short."""
+        that_day = min(n, self.least_kept(of, day))
+        later = min(n, self.sum_of(of)) - that_day
+        owed = min(n - that_day - later, self.short(of))
+        last = max([day, *(one.day for one in self.changes(of))])
+        uses = [(day, -that_day, "used"), (last, -later, "used"), (day, owed, "refilled"), (day, -owed, "used")]
+        return [self.keep(of, at, by, why) for at, by, why in uses if by]
 
     def invoice(self, order: int, day: int) -> None:
         """Bill what was sent by a day and not billed; it cannot be undone."""
@@ -206,39 +214,45 @@ class Account(Book):
 
     def _undo_dispatch(self, fact: Fact, key: int) -> None:
         insist(not fact.more["invoiced"], "invoiced")
-        for row in fact.rows:
-            self.unpost([row])
-        for change in fact.more["used"]:
-            self._undo_change(change)
+        for rows, used in reversed(fact.more["used"]):
+            for row in reversed(rows):
+                self.unpost([row])
+            self._undo_changes(used)
 
-    def _undo_change(self, key: int) -> None:
-        change = self.kept[key]
-        insist(change.stands, "undone already")
-        if change.bunches < 0:
-            insist(-change.bunches <= self.not_promised(self.keeps[change.of][0], change.day), "promised to others")
-        else:
-            insist(change.bunches <= self.least_kept(change.of, change.day), "given back")
-        change.stands = False
+    def _undo_changes(self, keys: list[int]) -> None:
+        """Undo changes of one order line as one: less than nothing may be left neither to promise nor kept."""
+        if not keys:
+            return
+        changes = [self.kept[key] for key in keys]
+        of, first = changes[0].of, min(one.day for one in changes)
+        insist(all(one.stands for one in changes), "undone already")
+        before = self._left(of, first)
+        for one in changes:
+            one.stands = False
+        for had, has in zip(before, self._left(of, first), strict=True):
+            insist(has >= min(had, 0), "promised to others, or given back")
+
+    def _left(self, of: int, day: int) -> tuple[int, int]:
+        return self.not_promised(self.keeps[of][0], day), least([(one.day, one.bunches) for one in self.changes(of)], day)
 
     def _undo_promise(self, fact: Fact, key: int) -> None:
         change = self.kept[fact.more["change"]]
         self._insist_ordered(change.of)
         now = self.figures(change.of)
         insist(change.bunches <= now["kept"] - now["packed"], "packed")
-        self._undo_change(change.key)
+        self._undo_changes([change.key])
 
     def _undo_asked(self, fact: Fact, key: int) -> None:
         self._insist_ordered(fact.more["of"])
-        if fact.more["released"] is not None:
-            self._undo_change(fact.more["released"])
+        self._undo_changes(fact.more["gave"])
 
     def _undo_order(self, fact: Fact, key: int) -> None:
         for of in fact.more["lines"]:
             now = self.figures(of)
             insist(not now["packed"] and not now["sent"] and now["kept"] == now["entered"], "packed, sent, given back or short")
-        for of in sorted(fact.more["lines"], key=lambda of: self.keeps[of][0]):
-            for change in sorted(self.changes(of), key=lambda one: -one.key):
-                self._undo_change(change.key)
+        for of in fact.more["lines"]:
+            for change in self.changes(of):
+                change.stands = False
         for one in self.facts.values():
             if one.kind == "asked" and one.more["of"] in fact.more["lines"]:
                 one.stands = False

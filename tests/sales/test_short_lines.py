@@ -147,12 +147,12 @@ def test_cancelling_takes_first_what_is_not_promised(owner: User) -> None:
 
 
 def test_cancelling_what_was_left_short_gives_nothing_back(owner: User) -> None:
-    """Three left short, four cancelled: the three are owed no more and one is free again."""
+    """Three left short, four cancelled: the three are owed no more and one is free again; undone, three are short as before."""
     _stock, line = short_of_three(owner)
     change = cancel(by=owner, order_line=line, on=NEXT, bunches=4)
     assert stands(line) == (6, 6, 0, 0, 0)
     undo_asked_change(by=owner, change=change)
-    assert stands(line) == (10, 7, 0, 3, 0)
+    assert stands(line) == (10, 7, 0, 0, 3)
 
 
 def test_more_asked_for_is_undone_only_while_it_is_open(owner: User) -> None:

@@ -19,7 +19,7 @@ from ledger.facts.models import User
 from ledger.facts.writing import action, keep, mark_undone, record, refusal, require_standing
 from ledger.sales.models import AskedChange, Dispatch, HandedOver, Order, OrderLine, Packing, Parcel, Reported, ReportedBack
 from ledger.sales.queries.carriage import carriage_left
-from ledger.stock.actions import forgo, lock_lines, move, release, undo_movement, use_hold
+from ledger.stock.actions import give_up, lock_lines, move, undo_movement, use_hold
 from ledger.stock.models import Batch, Box, Hold
 from ledger.stock.queries import lowest_kept
 
@@ -160,11 +160,9 @@ def _bring_back(by: User, reported: Reported, line: OrderLine, batches: Mapping[
         taken, _put = move(
             by=by, on=reported.on, batch=batch, bunches=bunches, source=reported.handed_over.parcel.box, target=box, packing=True
         )
-        kept = max(min(bunches, lowest_kept(line.hold, reported.on)), 0)
-        released = release(by=by, hold=line.hold, on=reported.on, bunches=kept) if kept else None
-        owed = min(bunches - kept, Hold.objects.with_short().get(pk=line.hold_id).short)
-        if owed:
-            forgo(by=by, hold=line.hold, on=reported.on, bunches=owed)
+        promised = Hold.objects.with_short().get(pk=line.hold_id).short + max(lowest_kept(line.hold, reported.on), 0)
+        back = min(bunches, promised)
+        released = give_up(by=by, hold=line.hold, on=reported.on, bunches=back) if back else None
         fewer = record(AskedChange(on=reported.on, order_line=line, more=-bunches, released=released), by=by)
         keep(ReportedBack(report=reported, order_line=line, bunches=bunches, taken=taken, asked_change=fewer))
 

@@ -14,8 +14,8 @@ from ledger.pricing.models import Way
 from ledger.sales.models import Customer, Order, OrderLine, StandingOrder
 from ledger.sales.queries.agreed import agreed_net
 from ledger.sales.queries.terms import carriage_proposed, order_terms_on
-from ledger.stock.actions import hold, lock_lines, undo_hold_change
-from ledger.stock.models import Balance, Hold, Line
+from ledger.stock.actions import hold, lock_lines, undo_hold
+from ledger.stock.models import Balance, Line
 from ledger.stock.queries import lowest_free
 from ledger.stock.queries.seasons import lowest_free_of_season
 
@@ -151,9 +151,7 @@ def undo_order(*, by: User, order: Order) -> Order:
     for line in lines:
         for more in (*line.laters.standing(), *line.asked_changes.standing()):
             mark_undone(more, by=by)
-        for hold_change in line.hold.changes.standing().order_by("-pk"):
-            undo_hold_change(by=by, change=hold_change)
-        mark_undone(Hold.objects.lock(line.hold), by=by)
+        undo_hold(by=by, hold=line.hold)
     return order
 
 

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from itertools import dropwhile
 
 from django.db.models import Max, Sum
 from django.utils.translation import gettext_lazy as _
@@ -21,7 +22,7 @@ from ledger.stock.actions import (
     move,
     new_box,
     sell_bunches,
-    undo_hold_change,
+    undo_hold_changes,
     undo_movement,
     use_hold,
 )
@@ -216,21 +217,27 @@ def undo_dispatch_of(by: User, dispatch: Dispatch) -> Dispatch:
         raise refusal(None, _("It was invoiced. An invoice is never undone; credit it instead."), code="invoiced")
     lock_lines(line.order_line.line_id for line in lines)
     dispatch = mark_undone(Dispatch.objects.lock(dispatch), by=by)
-    for line in lines:
-        undo_movement(by=by, movement=line.movement)
-    for order_line in dict.fromkeys(line.order_line for line in lines):
+    by_order_line: dict[OrderLine, list[DispatchLine]] = defaultdict(list)
+    for line in reversed(lines):
+        by_order_line[line.order_line].append(line)
+    for order_line, its in by_order_line.items():
+        for line in its:
+            undo_movement(by=by, movement=line.movement)
         _promise_again(by, order_line, dispatch)
     return dispatch
 
 
 def _promise_again(by: User, order_line: OrderLine, dispatch: Dispatch) -> None:
-    """Undo what the dispatch used of the hold: less than was sent where the line was short, nothing where nothing was kept.
+    """Undo what the dispatch used of the hold: also what it was left short of, counted as filled again just before it was used.
 
     It was recorded after the dispatch and before the order's next.
     """
     later = Dispatch.objects.filter(order=dispatch.order, pk__gt=dispatch.pk).order_by("pk").values_list("recorded_at", flat=True)
-    used = order_line.hold.changes.standing().filter(why=HoldChange.Why.USED, recorded_at__gte=dispatch.recorded_at)
+    used = order_line.hold.changes.standing().filter(
+        why__in=[HoldChange.Why.USED, HoldChange.Why.REFILLED], recorded_at__gte=dispatch.recorded_at,
+    )
     until = later.first()
-    change = (used if until is None else used.filter(recorded_at__lt=until)).order_by("pk").first()
-    if change is not None:
-        undo_hold_change(by=by, change=change)
+    changes = list((used if until is None else used.filter(recorded_at__lt=until)).order_by("-pk"))
+    changes = list(dropwhile(lambda change: change.why != HoldChange.Why.USED, changes))
+    if changes:
+        undo_hold_changes(by=by, changes=changes)

@@ -11,7 +11,7 @@ from ledger.facts.actions import undo_within
 from ledger.facts.models import User
 from ledger.facts.writing import action, mark_undone, record, refusal
 from ledger.sales.models import AskedChange, Later, OrderLine, ReportedBack
-from ledger.stock.actions import fill_again, forgo, hold_more, release, undo_hold_change
+from ledger.stock.actions import fill_again, give_up, hold_more, undo_hold_change, undo_hold_changes
 from ledger.stock.models import HoldChange, Line
 
 from .orders import Asked, free_of, lock_order_line, promise_line
@@ -81,10 +81,11 @@ def stand_in(
         raise refusal("line", _("That is the line itself; promise more of it."), code="same_line")
     if not 1 <= bunches <= MOST:
         raise refusal("bunches", _("Give at least one."), code="too_few")
-    if bunches > order_line.lacking:
-        raise refusal("bunches", LACKING, code="too_many", open=order_line.lacking)
+    most = min(order_line.lacking, order_line.not_packed)
+    if bunches > most:
+        raise refusal("bunches", LACKING, code="too_many", open=most)
     if bunches > order_line.open:
-        forgo(by=by, hold=order_line.hold, on=on, bunches=bunches - order_line.open)
+        give_up(by=by, hold=order_line.hold, on=on, bunches=bunches - order_line.open)
     asked = Asked(line, bunches, bunches)
     return promise_line(by, order_line.order, asked, on, order_line.price if price is None else price, order_line)
 
@@ -102,21 +103,18 @@ def ask_more(*, by: User, order_line: OrderLine, on: date, bunches: int) -> Aske
 
 @action("selling")
 def cancel(*, by: User, order_line: OrderLine, on: date, bunches: int) -> AskedChange:
-    """Note that the customer wants so many fewer: first what is not promised, then what is neither packed nor sent.
+    """Note that the customer wants so many fewer: first what is not promised, then what was left short, then what is kept.
 
-    What was promised of it is free for others again.
+    Nothing that is packed or sent; what was kept of it is free for others again.
     """
     order_line = _open_line(order_line, on)
     if bunches < 1:
         raise refusal("bunches", _("Give at least one."), code="too_few")
-    left = order_line.to_pack + order_line.lacking
+    left = order_line.not_packed
     if bunches > left:
         raise refusal("bunches", _("Only %(left)d are neither packed nor sent."), code="too_many", left=left)
-    owed = min(max(bunches - order_line.open, 0), order_line.short)
-    if owed:
-        forgo(by=by, hold=order_line.hold, on=on, bunches=owed)
-    back = bunches - min(bunches, order_line.open + owed)
-    released = release(by=by, hold=order_line.hold, on=on, bunches=back) if back else None
+    back = bunches - min(bunches, max(order_line.open, 0))
+    released = give_up(by=by, hold=order_line.hold, on=on, bunches=back) if back else None
     return record(AskedChange(on=on, order_line=order_line, more=-bunches, released=released), by=by)
 
 
@@ -137,8 +135,14 @@ def undo_asked_change_of(by: User, change: AskedChange) -> AskedChange:
         raise refusal(None, _("They are promised already, or another line stands in for them."), code="rested_on")
     change = mark_undone(AskedChange.objects.lock(change), by=by)
     if change.released is not None:
-        undo_hold_change(by=by, change=change.released)
+        undo_hold_changes(by=by, changes=[*_filled_with(change, change.released), change.released])
     return change
+
+
+def _filled_with(change: AskedChange, released: HoldChange) -> list[HoldChange]:
+    """What counted as filled again in giving up what was short: recorded after the giving back and before the change."""
+    filled = released.hold.changes.standing().filter(why=HoldChange.Why.REFILLED, pk__gt=released.pk)
+    return list(filled.filter(recorded_at__lte=change.recorded_at).order_by("-pk"))
 
 
 @action("selling")

@@ -26,7 +26,7 @@ def substitute(
     `price`: net of one; None: what the line it stands in for costs.
     """
     order_line = lock_order_line(order_line, [batch.line_id])
-    left = order_line.to_pack + order_line.lacking
+    left = order_line.not_packed
     if not 1 <= bunches <= left:
         raise refusal("bunches", _("Only %(left)d are neither packed nor sent."), code="too_many", left=left)
     promised = bunches - min(bunches, order_line.lacking)

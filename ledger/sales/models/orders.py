@@ -87,6 +87,11 @@ class OrderLine(models.Model):
     def __str__(self) -> str:
         return str(self.line)
 
+    @property
+    def not_packed(self) -> int:
+        """What of it is neither packed nor sent, where its standing is known; of what is packed some may count as short."""
+        return self.kept - self.packed + self.lacking  # type: ignore[attr-defined,no-any-return]
+
 
 class OrderChange(Fact):
     """What an order is wanted for, its reference and its carriage (net minor units) said anew; the latest standing one holds."""

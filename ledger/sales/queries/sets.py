@@ -8,6 +8,7 @@ from typing import Self
 from django.apps import apps
 from django.db import models
 from django.db.models import Case, Exists, F, OuterRef, Q, QuerySet, Subquery, Value, When
+from django.db.models.functions import Greatest
 
 from ledger.drying.queries import total
 from ledger.facts.models import FactQuerySet
@@ -120,7 +121,7 @@ class OrderLineQuerySet(models.QuerySet):
             sent=total(_sent(), "order_line", "bunches"),
             invoiced=total(_billed(), "dispatch_line__order_line", "quantity"),
         ).annotate(
-            to_pack=F("kept") - F("packed"), open=F("wanted") - F("entered") + F("given_back") - F("stood_in"),
+            to_pack=Greatest(F("kept") - F("packed"), 0), open=F("wanted") - F("entered") + F("given_back") - F("stood_in"),
         ).annotate(lacking=F("open") + F("short"))
 
     def whole(self) -> Self:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Iterable
 from typing import Any
 
 from django.db.models import Min
@@ -65,7 +66,7 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
     lacking = what_could_fill(lines) if order.stands and request.user.may("selling") else []  # type: ignore[union-attr]
     taken = changes.filter(hold__order_line__promised__gt=0).values("hold").annotate(first=Min("pk"))
     context = {
-        "order": order, "links": links_for(request.user, *_links(order)) if order.stands else [],
+        "order": order, "links": links_for(request.user, *_links(order, lines)) if order.stands else [],
         "lines": lines, "lacking": lacking, "new_key": new_key, "on": today(),
         "carriage_left": carriage_left(order), "gone": carriage_sent(order),
         "said_anew": order.said_anew.select_related("recorded_by").order_by("on", "pk"),
@@ -91,7 +92,7 @@ def new_key() -> str:
     return str(uuid.uuid4())
 
 
-def _links(order: Order) -> list[Link]:
+def _links(order: Order, lines: Iterable[OrderLine]) -> list[Link]:
     change = Link(_("Change this order"), reverse("sales:change_order", args=[order.pk]), "selling")
     undo = Link(_("Undo this order"), reverse("sales:undo_order", args=[order.pk]), "selling")
     links = [change, *spending_links(order.pk), undo]
@@ -101,7 +102,7 @@ def _links(order: Order) -> list[Link]:
         links.insert(0, Link(_("Hand the parcel over"), reverse("sales:hand_over", args=[order.pk]), "packing"))
     elif order.here:  # type: ignore[attr-defined]
         links.insert(0, Link(_("Send the parcel"), reverse("sales:send", args=[order.pk]), "packing"))
-    if order.kept > order.packed:  # type: ignore[attr-defined]
+    if any(line.to_pack > 0 for line in lines):  # type: ignore[attr-defined]
         links[:0] = [
             Link(_("Pack"), reverse("sales:pack", args=[order.pk]), "packing"),
             Link(_("Picking list"), reverse("sales:picking_list", args=[order.pk]), "packing"),

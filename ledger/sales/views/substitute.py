@@ -21,7 +21,7 @@ class Substitute(OnOrderLine):
     intro = _("Of the same variety or colour, and promised to nobody. What was asked for stays as it is and says what stands in.")
 
     def initial(self) -> dict[str, Any]:
-        return {"bunches": max(self.subject.to_pack + self.subject.lacking, 0) or None, **super().initial()}
+        return {"bunches": max(self.subject.not_packed, 0) or None, **super().initial()}
 
     def form_given(self) -> dict[str, Any]:
         return {"places": places_instead(self.subject)}

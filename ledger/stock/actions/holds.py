@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from datetime import date
 
+from django.db.models import Max
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import User
-from ledger.facts.writing import action, keep, mark_undone, record, refusal, require_standing
+from ledger.facts.writing import action, keep, record, refusal, require_standing
 from ledger.stock.models import Balance, Hold, HoldChange, Line
-from ledger.stock.queries import lowest_free, lowest_kept, lowest_unpromised
+from ledger.stock.queries import lowest_free, lowest_kept
 from ledger.stock.queries.seasons import lowest_free_of_season
 
 from .book import lock_lines
@@ -55,41 +56,37 @@ def release(*, by: User, hold: Hold, on: date, bunches: int) -> HoldChange:
 
 
 @action("selling")
-def forgo(*, by: User, hold: Hold, on: date, bunches: int) -> HoldChange:
-    """Let go what a hold was left short of: it is owed no more. As if filled again and given back at once; nothing moves."""
-    hold, _balance = _open(hold, on)
-    short = Hold.objects.with_short().get(pk=hold.pk).short
-    if not 1 <= bunches <= short:
-        raise refusal("bunches", _("It is short of %(short)d only."), code="too_many", short=short)
-    record(HoldChange(hold=hold, on=on, bunches=bunches, why=HoldChange.Why.REFILLED), by=by)
-    return record(HoldChange(hold=hold, on=on, bunches=-bunches, why=HoldChange.Why.RELEASED), by=by)
+def give_up(*, by: User, hold: Hold, on: date, bunches: int) -> HoldChange:
+    """Let so many of a promise go: first what it was left short of, owed no more, then what it keeps, free for anybody.
+
+    Returns the giving back of both; what was short counts as filled again just after it.
+    """
+    hold, balance = _open(hold, on)
+    _require_some(bunches)
+    owed = min(bunches, Hold.objects.with_short().get(pk=hold.pk).short)
+    if bunches > owed:
+        _require_kept(hold, on, bunches - owed)
+    return _change(by, hold, balance, (on, -bunches, HoldChange.Why.RELEASED), (on, owed, HoldChange.Why.REFILLED))[0]
 
 
 @action("selling")
 def use_hold(*, by: User, hold: Hold, on: date, bunches: int) -> HoldChange | None:
     """Note that bunches were sent on a hold; the sale itself is posted by `sell_bunches`.
 
-    Never refused for want: a hold left short gives what it still keeps, None
-    when that is nothing.
+    Never refused for want: what was sent beyond what it keeps that day is taken from what it keeps on its own last day only,
+    then from what it was left short of, which is owed no more. Returns the first change, None when there is nothing of either.
     """
     hold, balance = _open(hold, on)
+    now = Hold.objects.with_kept().with_short().get(pk=hold.pk)
     used = min(bunches, max(lowest_kept(hold, on), 0))
-    return _change(by, hold, balance, on, -used, HoldChange.Why.USED) if used else None
-
-
-@action("selling")
-def undo_hold_change(*, by: User, change: HoldChange) -> HoldChange:
-    """Undo a change of a hold (a sending undone), if what it keeps still fits, boxes held back or not."""
-    balance = lock_lines([change.hold.line_id])[change.hold.line_id]
-    change = HoldChange.objects.lock(change)
-    if change.bunches < 0:
-        _require_at_most(lowest_unpromised(change.hold.line, change.on), change.hold.line, -change.bunches)
-    else:
-        _require_kept(change.hold, change.on, change.bunches)
-    change = mark_undone(change, by=by)
-    balance.held -= change.bunches
-    keep(balance)
-    return change
+    later = min(bunches, now.kept) - used
+    owed = min(bunches - used - later, now.short)
+    last = hold.changes.standing().aggregate(last=Max("on"))["last"] or on
+    made = _change(
+        by, hold, balance, (on, -used, HoldChange.Why.USED), (max(on, last), -later, HoldChange.Why.USED),
+        (on, owed, HoldChange.Why.REFILLED), (on, -owed, HoldChange.Why.USED),
+    )
+    return made[0] if made else None
 
 
 def _open(hold: Hold, on: date) -> tuple[Hold, Balance]:
@@ -108,13 +105,13 @@ def _keep_more(by: User, hold: Hold, balance: Balance, on: date, bunches: int, w
     _require_some(bunches)
     _require_free(hold.line, on, bunches)
     _require_of_season(hold, on, bunches)
-    return _change(by, hold, balance, on, bunches, why)
+    return _change(by, hold, balance, (on, bunches, why))[0]
 
 
 def _keep_less(by: User, hold: Hold, balance: Balance, on: date, bunches: int, why: str) -> HoldChange:
     _require_some(bunches)
     _require_kept(hold, on, bunches)
-    return _change(by, hold, balance, on, -bunches, why)
+    return _change(by, hold, balance, (on, -bunches, why))[0]
 
 
 def _require_some(bunches: int) -> None:
@@ -150,8 +147,9 @@ def _require_kept(hold: Hold, on: date, bunches: int) -> None:
         raise refusal("bunches", _("It keeps only %(kept)d."), code="too_many", kept=kept)
 
 
-def _change(by: User, hold: Hold, balance: Balance, on: date, bunches: int, why: str) -> HoldChange:
-    change = record(HoldChange(hold=hold, on=on, bunches=bunches, why=why), by=by)
-    balance.held += bunches
+def _change(by: User, hold: Hold, balance: Balance, *changes: tuple[date, int, str]) -> list[HoldChange]:
+    """Record changes of a hold (day, bunches, why), those of nil left out, and keep the balance."""
+    made = [record(HoldChange(hold=hold, on=on, bunches=n, why=why), by=by) for on, n, why in changes if n]
+    balance.held += sum(change.bunches for change in made)
     keep(balance)
-    return change
+    return made

@@ -32,10 +32,16 @@ def mark_short(*, by: User, balance: Balance, on: date, bunches: int) -> list[Ho
 
 
 def promise_again(*, by: User, balance: Balance, shorts: Iterable[HoldChange]) -> None:
-    """Keep again what rows now undone had left short, its balance being locked; not what was filled again since."""
+    """Keep again what rows now undone had left short, its balance being locked; only as far as it is short still.
+
+    Not what was filled again, sent or given up since.
+    """
     for short in shorts:
         hold = Hold.objects.with_short().get(pk=short.hold_id)
-        if hold.short >= -short.bunches:  # type: ignore[attr-defined]
+        again = min(-short.bunches, hold.short, balance.free)  # type: ignore[attr-defined]
+        if again == -short.bunches:
             mark_undone(HoldChange.objects.lock(short), by=by)
-            balance.held -= short.bunches
+        elif again > 0:
+            record(HoldChange(hold=short.hold, on=short.on, bunches=again, why=HoldChange.Why.REFILLED), by=by)
+        balance.held += max(again, 0)
     keep(balance)
