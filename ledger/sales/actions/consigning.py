@@ -12,7 +12,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import Max
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import User
@@ -23,7 +22,7 @@ from ledger.stock.actions import give_up, lock_lines, move, undo_movement, use_h
 from ledger.stock.models import Batch, Box, Hold
 from ledger.stock.queries import lowest_kept
 
-from .packing import new_parcel, packed_in, send_batch, undo_dispatch_of
+from .packing import new_parcel, packed_in, parcel_to_go, send_batch, undo_dispatch_of
 from .promises import undo_asked_change_of
 
 
@@ -38,19 +37,13 @@ class SaidOf:
 
 
 @action("packing")
-def hand_over(*, by: User, order: Order, on: date) -> HandedOver:
-    """Hand the open parcel of an order on sale or return to the customer: nothing is sold by it yet."""
+def hand_over(*, by: User, order: Order, on: date, parcel: Parcel | None = None) -> HandedOver:
+    """Hand a parcel of an order on sale or return (None: the oldest that is here) to the customer: nothing is sold by it yet."""
     order = Order.objects.lock(order)
     require_standing(order)
     if not order.sale_or_return:
         raise refusal(None, _("It is no order on sale or return. Send it instead."), code="sold_outright")
-    parcel = Parcel.objects.fillable().filter(order=order, packings__undone_at=None, packings__isnull=False).first()
-    if parcel is None:
-        raise refusal(None, _("Nothing is packed for this order. Pack it first."), code="nothing_packed")
-    last = parcel.packings.standing().aggregate(last=Max("on"))["last"]
-    if on < last:
-        raise refusal("on", _("It was packed only on %(on)s."), code="too_early", on=last)
-    return record(HandedOver(on=on, parcel=parcel), by=by)
+    return record(HandedOver(on=on, parcel=parcel_to_go(order, on, parcel)), by=by)
 
 
 @action("packing")

@@ -140,8 +140,10 @@ def unpack(*, by: User, packing: Packing) -> Packing:
 
 
 @action("packing")
-def send(*, by: User, order: Order, on: date, carriage: int | None = None) -> Dispatch:
-    """Send everything in the order's open parcel: it is sold that day, and the promise is kept.
+def send(
+    *, by: User, order: Order, on: date, carriage: int | None = None, parcel: Parcel | None = None
+) -> Dispatch:
+    """Send everything in a parcel of the order (None: the oldest that is here): it is sold that day, and the promise is kept.
 
     `carriage`: what of the order's carriage goes with it, net minor units; None: all that is left of it.
     """
@@ -149,10 +151,7 @@ def send(*, by: User, order: Order, on: date, carriage: int | None = None) -> Di
     require_standing(order)
     if order.sale_or_return:
         raise refusal(None, _("It is on sale or return. Hand it over; what is sold is reported later."), code="sale_or_return")
-    parcel = Parcel.objects.open().filter(order=order, packings__undone_at__isnull=True, packings__isnull=False).first()
-    if parcel is None:
-        raise refusal(None, _("Nothing is packed for this order. Pack it first."), code="nothing_packed")
-    _check_day(parcel, on)
+    parcel = parcel_to_go(order, on, parcel)
     packed = packed_in(parcel)
     lock_lines(line.line_id for line in packed)
     dispatch = record(Dispatch(on=on, order=order, parcel=parcel, carriage=_carriage(order, carriage)), by=by)
@@ -173,10 +172,18 @@ def _carriage(order: Order, typed: int | None) -> int:
     return left if typed is None else typed
 
 
-def _check_day(parcel: Parcel, on: date) -> None:
+def parcel_to_go(order: Order, on: date, meant: Parcel | None) -> Parcel:
+    """The parcel meant, else the oldest that is here, with something in it that was packed by that day."""
+    found = Parcel.objects.to_go().filter(order=order)
+    parcel = found.first() if meant is None else found.filter(pk=meant.pk).first()
+    if parcel is None and meant is not None:
+        raise refusal("parcel", _("Parcel %(parcel)s is empty or gone. Choose another."), code="nothing_packed", parcel=meant)
+    if parcel is None:
+        raise refusal(None, _("Nothing is packed for this order. Pack it first."), code="nothing_packed")
     last = parcel.packings.standing().aggregate(last=Max("on"))["last"]
     if on < last:
         raise refusal("on", _("It was packed only on %(on)s."), code="too_early", on=last)
+    return parcel
 
 
 def packed_in(parcel: Parcel) -> dict[OrderLine, dict[Batch, int]]:

@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.forms import DayField, MoneyField, VerbForm
 from ledger.facts.ruled import MOST
+from ledger.sales.models import OrderLine, Parcel
 from ledger.stock.models import Content, Line
 
 
@@ -46,11 +47,36 @@ class OrderChangeForm(VerbForm):
         return {**said, "carriage": said["carriage"] or 0}
 
 
-class SendForm(VerbForm):
-    """A day, and what of the carriage goes with the parcel where some is left and may be seen."""
+class ParcelForm(VerbForm):
+    """A day, and which parcel goes where several are here."""
+
+    parcel = forms.TypedChoiceField(label=_("Which parcel"), widget=forms.RadioSelect, coerce=int)
+    field_order = ["parcel", "on"]
+
+    def __init__(self, *args: Any, parcels: Sequence[tuple[Parcel, Sequence[tuple[OrderLine, int]]]], **given: Any) -> None:
+        super().__init__(*args, **given)
+        self.parcels = {parcel.pk: parcel for parcel, _inside in parcels}
+        if len(parcels) > 1:
+            named = [(parcel.pk, _inside_of(parcel, inside)) for parcel, inside in parcels]
+            self.fields["parcel"].choices = named  # type: ignore[attr-defined]
+        else:
+            del self.fields["parcel"]
+
+    @property
+    def meant(self) -> Parcel | None:
+        """The parcel chosen; None where there was no choice."""
+        return self.parcels[self.cleaned_data["parcel"]] if "parcel" in self.fields else None
+
+
+def _inside_of(parcel: Parcel, inside: Sequence[tuple[OrderLine, int]]) -> str:
+    return f"{parcel}: " + ", ".join(f"{bunches} {line}" for line, bunches in inside)
+
+
+class SendForm(ParcelForm):
+    """Which parcel, the day, and what of the carriage goes with it where some is left and may be seen."""
 
     carriage = MoneyField(label=_("Carriage that goes with it, net"), required=False, help_text=_("Empty: none now."))
-    field_order = ["carriage", "on"]
+    field_order = ["parcel", "carriage", "on"]
 
     def __init__(self, *args: Any, left: int, **given: Any) -> None:
         super().__init__(*args, **given)

@@ -144,6 +144,10 @@ class ParcelQuerySet(models.QuerySet):
         """Open ones that are still here: nobody has them on sale or return."""
         return self.open().exclude(Exists(rows("HandedOver").standing().filter(parcel=OuterRef("pk"))))
 
+    def to_go(self) -> Self:
+        """Those with something packed in them."""
+        return self.fillable().filter(Exists(rows("Packing").standing().filter(parcel=OuterRef("pk"))))
+
     def out(self) -> Self:
         """Open ones that a customer has on sale or return."""
         return self.open().filter(Exists(rows("HandedOver").standing().filter(parcel=OuterRef("pk"))))

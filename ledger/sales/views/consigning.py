@@ -12,9 +12,11 @@ from ledger.facts.pages import Undo, Verb
 from ledger.facts.queries import today
 from ledger.sales import actions
 from ledger.sales.actions.packing import packed_in
+from ledger.sales.forms.lines import ParcelForm
 from ledger.sales.forms.reporting import ReportForm
 from ledger.sales.models import HandedOver, Order, Packing, Reported
 from ledger.sales.queries.out import with_customers
+from ledger.sales.queries.parcels import parcels_here
 
 from .seeing import SEES_ORDERS, require
 
@@ -31,13 +33,16 @@ class HandOver(Verb):
     subject_model, title, may, button = Order, _("Hand the parcel over"), "packing", _("Hand it over")
     done = _("Handed over.")
     intro = _("It stays yours, and kept for this order, until the customer reports what was sold. No income counts yet.")
-    template_name = "sales/send.html"
+    form_class, template_name = ParcelForm, "sales/send.html"
+
+    def form_given(self) -> dict[str, Any]:
+        return {"parcels": parcels_here(self.subject)}
 
     def context(self) -> dict[str, Any]:
         return {"packings": Packing.objects.here().filter(order_line__order=self.subject).whole().order_by("pk")}
 
-    def act(self, form: Any, **common: Any) -> HandedOver:
-        return actions.hand_over(order=self.subject, on=form.cleaned_data["on"], **common)
+    def act(self, form: ParcelForm, **common: Any) -> HandedOver:
+        return actions.hand_over(order=self.subject, on=form.cleaned_data["on"], parcel=form.meant, **common)
 
 
 class Report(Verb):

@@ -18,6 +18,7 @@ from ledger.sales.forms import PackForm
 from ledger.sales.forms.lines import SendForm
 from ledger.sales.models import Dispatch, Order, Packing
 from ledger.sales.queries.carriage import carriage_left
+from ledger.sales.queries.parcels import parcels_here
 from ledger.sales.queries.picking import lines_to_pick, picks, sent_by_line, still_to_come
 from ledger.sales.tables import DispatchTable
 from ledger.stock.queries import cautions_for
@@ -70,13 +71,16 @@ class Send(Verb):
     form_class = SendForm
 
     def form_given(self) -> dict[str, Any]:
-        return {"left": carriage_left(self.subject) if self.request.user.may("see_takings") else 0}  # type: ignore[union-attr]
+        left = carriage_left(self.subject) if self.request.user.may("see_takings") else 0  # type: ignore[union-attr]
+        return {"left": left, "parcels": parcels_here(self.subject)}
 
     def context(self) -> dict[str, Any]:
         return {"packings": Packing.objects.open().filter(order_line__order=self.subject).whole().order_by("pk")}
 
     def act(self, form: Any, **common: Any) -> Dispatch:
-        return actions.send(order=self.subject, on=form.cleaned_data["on"], carriage=form.carried, **common)
+        return actions.send(
+            order=self.subject, on=form.cleaned_data["on"], carriage=form.carried, parcel=form.meant, **common
+        )
 
 
 class UndoDispatch(Undo):
