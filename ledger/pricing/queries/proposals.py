@@ -56,7 +56,7 @@ def propose(
     if not sheet.known or not sheet.shelf_cost:
         return WayProposal(way, present=present, why_not=str(_("its cost is not known yet")))
     try:
-        price = _price(sheet.shelf_cost, way, terms, rate, costs)
+        price = price_wanted(sheet.shelf_cost, way, terms, rate, costs)
     except ValueError as error:
         return WayProposal(way, present=present, wanted_bp=terms.margin_bp, why_not=str(error))
     gross = gross_of(price, way, rate)
@@ -69,8 +69,11 @@ def propose(
     )
 
 
-def _price(shelf: int, way: Way, terms: WayTerms, rate: int, costs: SellingCosts) -> int:
-    """The price, as the way keeps it, that leaves the wanted margin after its own share of fees and fixed costs."""
+def price_wanted(shelf: int, way: Way, terms: WayTerms, rate: int, costs: SellingCosts) -> int:
+    """The price, as the way keeps it, that leaves the wanted margin after its own share of fees and fixed costs.
+
+    Raises ValueError where no price does.
+    """
     asked = {"fixed": 0, "margin_bp": terms.margin_bp, "ending": terms.ending}
     per_major = step_of_endings(terms, holding().currency)
     if way.with_tax:
