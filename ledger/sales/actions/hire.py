@@ -17,6 +17,8 @@ from ledger.sales.models.jobs import MOST_PIECES
 from ledger.sales.queries.hire import could_come_back, free_for_hire, out_changes, owned_changes
 from ledger.stock.queries import lowest_from
 
+from .jobs import lock_job, lock_open_job
+
 
 @action("selling")
 def add_hire_item(
@@ -65,9 +67,7 @@ def plan_hire(
 
     `price` of one and `breakage` for a broken one in minor units as the job's way keeps prices; None: as proposed.
     """
-    job = _open_job(job, on)
-    if job.doings.standing().exists():
-        raise refusal(None, _("That job is done. Undo that first."), code="job_over")
+    job = lock_open_job(job, on)
     if first_day > last_day:
         raise refusal("last_day", _("It cannot be back before it is out."), code="days_in_order")
     _require_some(quantity)
@@ -86,16 +86,6 @@ def plan_hire(
     )
 
 
-def _open_job(job: Job, on: date) -> Job:
-    job = Job.objects.lock(job)
-    require_standing(job)
-    if on < job.on:
-        raise refusal("on", _("It was asked about only on %(on)s."), code="too_early", on=job.on)
-    if job.cancellings.standing().exists():
-        raise refusal(None, _("That job is cancelled. Undo that first, if it took place after all."), code="job_over")
-    return job
-
-
 def _require_some(quantity: int) -> None:
     if not 1 <= quantity <= MOST_PIECES:
         raise refusal("quantity", _("Between 1 and %(most)d, please."), code="absurd", most=MOST_PIECES)
@@ -112,7 +102,9 @@ def undo_plan_hire(*, by: User, job_hire: JobHire) -> JobHire:
 def send_out(*, by: User, hire: JobHire, on: date, quantity: int) -> HireOut:
     """Record that so many of a hire left; also more than were planned, or on another day."""
     _require_some(quantity)
-    _open_job(hire.job, on)
+    job = lock_job(hire.job, on)
+    if job.cancellings.standing().exists():
+        raise refusal(None, _("That job is cancelled. Undo that first, if they went out after all."), code="job_over")
     hire = JobHire.objects.lock(hire)
     require_standing(hire)
     return record(HireOut(on=on, hire=hire, quantity=quantity), by=by)

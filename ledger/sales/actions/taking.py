@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
+from django.db.models import Max
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.actions import undo_within
@@ -12,10 +13,10 @@ from ledger.facts.models import User
 from ledger.facts.writing import action, keep, mark_undone, record, refusal, require_standing
 from ledger.growing.actions import part
 from ledger.growing.models import Lot, Parting
-from ledger.sales.models import CameBack, CameBackRow, Job, JobHold, Taken, TakenRow, Workshop
+from ledger.sales.models import CameBack, CameBackRow, Job, JobFreed, JobHold, JobLetGo, Taken, TakenRow, Workshop
 from ledger.sales.queries.taken import rows_out
-from ledger.stock.actions import lock_lines, sell_bunches, take_back, undo_hold_changes, undo_movement, use_hold
-from ledger.stock.models import Batch, Box, HoldChange, Line
+from ledger.stock.actions import lock_lines, release, sell_bunches, take_back, undo_hold_changes, undo_movement, use_hold
+from ledger.stock.models import Batch, Box, Hold, HoldChange, Line
 
 from .retail import MOST
 
@@ -106,7 +107,20 @@ def undo_taken(*, by: User, taken: Taken) -> Taken:
     changes = _used(taken)
     if changes:
         undo_hold_changes(by=by, changes=changes)
+        _free_if_over(by, taken.job, changes[0].hold)
     return taken
+
+
+def _free_if_over(by: User, job: Job | None, hold: Hold) -> None:
+    """Let go what is kept again for a job that is done or cancelled, as its end would have."""
+    assert job is not None
+    done, cancelled = job.doings.standing().first(), job.cancellings.standing().first()
+    end, kept = done or cancelled, Hold.objects.with_kept().get(pk=hold.pk).kept
+    if end is None or not kept:
+        return
+    last = hold.changes.standing().aggregate(last=Max("on"))["last"]
+    freed = release(by=by, hold=hold, on=max(end.on, last), bunches=kept)
+    keep(JobLetGo(done=done, change=freed) if done else JobFreed(cancelled=cancelled, change=freed))
 
 
 def _used(taken: Taken) -> list[HoldChange]:
