@@ -25,12 +25,12 @@ from ledger.sales.actions import (
     undo_stall_day,
 )
 from ledger.sales.models import StallBack, StallBackRow, StallDay
-from ledger.stock.actions import undo_count
+from ledger.stock.actions import draw, hold, move, move_box, undo_count
 from ledger.stock.models import Movement
 from tests.factories.drying import PlaceFactory
 from tests.factories.growing import LotFactory
 from tests.factories.sales import Ready, StallDayFactory, ready
-from tests.factories.stock import BoxFactory, there
+from tests.factories.stock import BoxFactory, batch_of, there
 from tests.refusals import refused
 
 ON = date(2024, 9, 7)
@@ -87,12 +87,12 @@ def test_all_is_put_away_in_one_step(owner: User, market: Market) -> None:
 
 
 def test_one_undo_takes_all_of_it_back(owner: User, market: Market) -> None:
-    """Seven are in the box as before, 170 stems in water; then it can be done anew. A box stays on its shelf."""
+    """Seven are in the box as before, on its old shelf, 170 stems in water; then it can be done anew."""
     back = put_away(owner, market)
     undo_bring_back(by=owner, stall_back=back)
 
     market.stock.box.refresh_from_db()
-    assert there(market.stock.batch) == [(market.stock.box.code, 7)] and market.stock.box.shelf == "C3"
+    assert there(market.stock.batch) == [(market.stock.box.code, 7)] and market.stock.box.shelf == "A1"
     assert stems_left_ever(market.lot) == 170 and not hung(market).stands
     with refused("already_undone"):
         undo_bring_back(by=owner, stall_back=back)
@@ -201,6 +201,71 @@ def test_a_box_sold_empty_can_still_be_counted(owner: User, client_as, market: M
     assert content.bunches == 0
     client.post(page, {"form_key": "k", "on": "2024-09-07", f"initial-back_{content.pk}": 0, f"back_{content.pk}": 2})
     assert there(market.stock.batch) == [(market.stock.box.code, 2)]
+
+
+def test_put_away_days_later_the_page_is_about_the_stall_day(owner: User, client_as, market: Market) -> None:
+    """Seven came back; two were drawn and four put in since: seven are asked for, and counted seven nothing is missing."""
+    batch, box = market.stock.batch, market.stock.box
+    draw(by=owner, on=date(2024, 9, 9), batch=batch, box=box, bunches=2, reason="display")
+    since = batch_of(market.stock.line, 4, on=date(2024, 9, 9), box=box)
+    client, page = client_as(owner), reverse("sales:bring_back", args=[market.day.pk])
+    [content] = client.get(page).context["form"].contents
+    assert (content.batch, content.then) == (batch, 7)
+
+    client.post(page, {"form_key": "k", "on": "2024-09-07", f"initial-back_{content.pk}": 7, f"back_{content.pk}": 7})
+
+    assert there(batch, since) == [(box.code, 5), (box.code, 4)]
+    assert not Movement.objects.filter(kind="written_off") and StallBack.objects.get().on == ON
+
+
+def test_another_day_asks_for_what_was_there_then(owner: User, client_as, market: Market) -> None:
+    """Five were there two days later: seven counted are not taken for two found; pressed again with five they are."""
+    draw(by=owner, on=date(2024, 9, 9), batch=market.stock.batch, box=market.stock.box, bunches=2, reason="display")
+    client, page = client_as(owner), reverse("sales:bring_back", args=[market.day.pk])
+    content = client.get(page).context["form"].contents[0]
+    sent = {"form_key": "k", "on": "2024-09-09", f"initial-back_{content.pk}": 7, f"back_{content.pk}": 7}
+
+    form = client.post(page, sent).context["form"]
+
+    assert form.has_error(f"back_{content.pk}", "stale_form") and not StallBack.objects.exists()
+    assert form[f"back_{content.pk}"].as_hidden(only_initial=True).count('value="5"') == 1
+    client.post(page, {**sent, f"initial-back_{content.pk}": 5, f"back_{content.pk}": 5})
+    assert there(market.stock.batch) == [(market.stock.box.code, 5)] and StallBack.objects.exists()
+
+
+def test_a_box_put_elsewhere_since_stays_there(owner: User, market: Market) -> None:
+    """Put away to C3 and later to D1: undoing what was put away leaves it on D1."""
+    back = put_away(owner, market)
+    move_box(by=owner, box=market.stock.box, shelf="D1")
+    undo_bring_back(by=owner, stall_back=back)
+    market.stock.box.refresh_from_db()
+    assert market.stock.box.shelf == "D1"
+
+
+def test_a_shelf_left_alone_on_the_page_changes_nothing(owner: User, client_as, market: Market) -> None:
+    """It said A1 when it was opened; somebody put the box on D1 meanwhile."""
+    move_box(by=owner, box=market.stock.box, shelf="D1")
+    client, box = client_as(owner), market.stock.box
+    sent = {"form_key": "k", "on": "2024-09-07", f"initial-shelf_{box.pk}": "A1", f"shelf_{box.pk}": "A1"}
+    client.post(reverse("sales:bring_back", args=[market.day.pk]), sent)
+    box.refresh_from_db()
+    assert box.shelf == "D1" and StallBack.objects.exists()
+
+
+def test_bunches_in_the_wrong_box_leave_no_promise_short(owner: User, market: Market) -> None:
+    """All seven and the four of another box are promised; two lie in the other box: nothing is short, and one undo is enough."""
+    stock, other = market.stock, BoxFactory(shelf="B2")
+    move(by=owner, on=ON, batch=stock.batch, bunches=3, source=stock.box, target=other)
+    load_boxes(by=owner, stall_day=market.day, boxes=[other])
+    kept = hold(by=owner, on=ON, line=stock.line, bunches=7, for_what="wedding")
+    boxes = [BackBox(stock.box, [BackBunches(stock.batch, 2)]), BackBox(other, [BackBunches(stock.batch, 5)])]
+
+    back = bring_back(by=owner, on=ON, stall_day=market.day, boxes=boxes)
+
+    assert there(stock.batch) == [(stock.box.code, 2), (other.code, 5)]
+    assert not kept.changes.filter(why="short")
+    undo_bring_back(by=owner, stall_back=back)
+    assert there(stock.batch) == [(stock.box.code, 4), (other.code, 3)]
 
 
 def test_a_day_with_nothing_loaded_says_so(owner: User, client_as) -> None:

@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 from django.core.exceptions import PermissionDenied
 
-from ledger.stock.actions import count_box, draw, hold, sell_bunches, undo_count, undo_movement
+from ledger.stock.actions import count_box, count_boxes, draw, hold, sell_bunches, undo_count, undo_movement
 from ledger.stock.models import Balance, Movement
 from tests.factories.stock import BoxFactory, batch_of, there
 from tests.refusals import refused
@@ -79,14 +79,70 @@ def test_a_count_is_of_its_own_day(owner, box, batch):
 
 
 def test_a_back_dated_count_minds_what_went_later(owner, box, batch):
-    """Fifteen went on the 9th: on the 5th there cannot have been fewer."""
+    """Fifteen went on the 9th: of six missing on the 5th only five are left to be written off."""
     draw(by=owner, on=AUGUST_9, batch=batch, box=box, bunches=15, reason="display")
 
-    with refused("not_there_then"):
-        count_box(by=owner, on=AUGUST_5, box=box, counted={batch: 14})
-    count_box(by=owner, on=AUGUST_5, box=box, counted={batch: 15})
+    count = count_box(by=owner, on=AUGUST_5, box=box, counted={batch: 14})
 
+    line = count.lines.get()
+    assert (line.recorded, line.counted, line.movement.bunches) == (20, 14, -5)
     assert there(batch) == []
+    undo_count(by=owner, count=count)
+    assert there(batch) == [(box.code, 5)]
+
+
+def test_a_back_dated_count_of_what_is_all_gone_writes_nothing_off(owner, box, batch):
+    """All twenty went on the 9th; eighteen counted on the 5th stand beside the record, and are undone again."""
+    draw(by=owner, on=AUGUST_9, batch=batch, box=box, bunches=20, reason="display")
+
+    count = count_box(by=owner, on=AUGUST_5, box=box, counted={batch: 18})
+
+    line = count.lines.get()
+    assert (line.recorded, line.counted, line.movement) == (20, 18, None)
+    undo_count(by=owner, count=count)
+    assert not Movement.objects.standing().filter(kind="written_off")
+
+
+def test_batches_mixed_up_leave_no_promise_short(owner, line, box, batch):
+    """All thirty are promised; eighteen of one batch and twelve of the other lie there: nothing is short; it can be undone."""
+    other = batch_of(line, 10, box=box)
+    kept = hold(by=owner, on=AUGUST_5, line=line, bunches=30, for_what="wedding")
+
+    count = count_box(by=owner, on=AUGUST_9, box=box, counted={batch: 18, other: 12})
+
+    assert there(batch, other) == [(box.code, 18), (box.code, 12)]
+    assert not kept.changes.filter(why="short") and Balance.objects.get(pk=line.pk).held == 30
+    undo_count(by=owner, count=count)
+    assert there(batch, other) == [(box.code, 20), (box.code, 10)]
+    assert Balance.objects.values_list("on_hand", "held").get(pk=line.pk) == (30, 30)
+
+
+def test_boxes_counted_together_make_up_for_each_other(owner, line, box, batch):
+    """Four missing in one box and three over in another: three come back, one is short of the promise of all twenty."""
+    other, kept = BoxFactory(shelf="B1"), hold(by=owner, on=AUGUST_5, line=line, bunches=20, for_what="wedding")
+
+    counts = count_boxes(by=owner, on=AUGUST_9, counted={other: {batch: 3}, box: {batch: 16}})
+
+    assert [count.box for count in counts] == [box, other]
+    missing = Movement.objects.get(kind="written_off")
+    assert (missing.box, missing.bunches) == (box, -4)
+    assert [(row.bunches, row.brings_back) for row in Movement.objects.filter(kind="found")] == [(3, missing)]
+    assert kept.changes.get(why="short").bunches == -1
+    with refused("rested_on"):
+        undo_count(by=owner, count=counts[0])
+
+
+def test_an_undone_count_keeps_its_promises_again(owner, line, box, batch):
+    """Two batches, three and two missing, all promised: five short, and none once it is undone."""
+    other = batch_of(line, 10, box=box)
+    kept = hold(by=owner, on=AUGUST_5, line=line, bunches=30, for_what="wedding")
+    count = count_box(by=owner, on=AUGUST_9, box=box, counted={batch: 17, other: 8})
+    assert kept.changes.get(why="short").bunches == -5
+
+    undo_count(by=owner, count=count)
+
+    assert not kept.changes.standing().filter(why="short")
+    assert Balance.objects.values_list("on_hand", "held").get(pk=line.pk) == (30, 30)
 
 
 def test_something_else_may_be_in_the_box(owner, line, box, batch):

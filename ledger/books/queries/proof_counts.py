@@ -18,16 +18,23 @@ def count_differences() -> Iterable[str]:
 
 
 def _count_lines() -> Iterable[str]:
-    """What a count put right is what it found; a stock-take's may be less, where less was there or was found since."""
+    """What a count put right is what it found; less, where less was there to be missing, or found since for a stock-take."""
     rows = CountLine.objects.filter(count__undone_at__isnull=True).select_related("count", "movement__batch").order_by("pk")
     for line in rows.exclude(movement=None, recorded=F("counted")):
         over, posted = line.counted - line.recorded, _posted(line)
-        of_take = line.count.take_end_id is not None
-        if not (min(over, 0) <= posted <= max(over, 0) if of_take else posted == over):
+        if posted != over and not (_may_be_less(line) and min(over, 0) <= posted <= max(over, 0)):
             yield f"count line {line.pk}: {line.counted} counted of {line.recorded}, {posted:+d} in the stock book"
         moved = line.movement
         if moved and (moved.batch_id != line.batch_id or moved.box_id != line.count.box_id or moved.on != line.count.on):
             yield f"count line {line.pk}: movement {moved.pk} is of another batch, box or day"
+
+
+def _may_be_less(line: CountLine) -> bool:
+    """Whether it is of a stock-take, or some had gone out of its place on later days when it was counted."""
+    if line.count.take_end_id is not None:
+        return True
+    later = Movement.objects.in_place(line.batch_id, line.count.box_id).filter(on__gt=line.count.on, bunches__lt=0)
+    return line.counted < line.recorded and later.filter(recorded_at__lt=line.count.recorded_at).exists()
 
 
 def _posted(line: CountLine) -> int:

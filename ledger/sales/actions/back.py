@@ -6,18 +6,24 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from django.db.models import QuerySet
+from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from ledger.drying.actions import hang, undo_hanging
 from ledger.drying.models import Hanging, Place
-from ledger.facts.models import User
+from ledger.facts.actions import undo_within
+from ledger.facts.models import Amendment, User
 from ledger.facts.writing import action, keep, mark_undone, record, refusal, require_standing
 from ledger.growing.actions import throw_out, undo_parting
 from ledger.growing.models import Lot, Parting
 from ledger.sales.models import StallBack, StallBackRow, StallDay
+from ledger.sales.queries.late import found_late
 from ledger.sales.queries.loading import boxes_of
-from ledger.stock.actions import count_box, lock_lines, move_box, undo_count, undo_movement, write_off
-from ledger.stock.models import Batch, Box
+from ledger.stock.actions import count_boxes, lock_lines, move_box, posted_by, undo_movement, unpost, write_off
+from ledger.stock.models import Batch, Box, CountLine, Movement, StockCount
+
+SHELF = "shelf of box "
 
 
 @dataclass(frozen=True)
@@ -64,9 +70,7 @@ def bring_back(
     back = record(StallBack(on=on, stall_day=stall_day), by=by)
     for one in sorted(stems, key=lambda one: one.lot.pk):
         _put_stems_away(by, back, one, place, why)
-    lock_lines(row.batch.line_id for one in boxes for row in one.counted)
-    for box in sorted(boxes, key=lambda one: one.box.pk):
-        _put_box_away(by, back, box, why)
+    _put_boxes_away(by, back, boxes, why)
     return back
 
 
@@ -111,31 +115,52 @@ def _put_stems_away(by: User, back: StallBack, stems: BackStems, place: Place | 
         keep(StallBackRow(back=back, parting=throw_out(by=by, lot=stems.lot, on=back.on, stems=stems.thrown, why=why)))
 
 
-def _put_box_away(by: User, back: StallBack, one: BackBox, why: str) -> None:
-    if one.counted:
-        note = str(_("back from %(day)s")) % {"day": back.stall_day}
-        counted = {row.batch: row.back for row in one.counted}
-        keep(StallBackRow(back=back, count=count_box(by=by, on=back.on, box=one.box, counted=counted, note=note[:200])))
-    for row in one.counted:
-        if row.thrown:
-            gone = write_off(by=by, on=back.on, batch=row.batch, box=one.box, bunches=row.thrown, reason=why)
-            keep(StallBackRow(back=back, movement=gone))
-    if one.shelf is not None and one.shelf != one.box.shelf:
-        move_box(by=by, box=one.box, shelf=one.shelf)
+def _put_boxes_away(by: User, back: StallBack, boxes: Sequence[BackBox], why: str) -> None:
+    """Count them all in one, so that what lies in the wrong box is not missing; then what is thrown out, and the shelves."""
+    counted = {one.box: {row.batch: row.back for row in one.counted} for one in boxes if one.counted}
+    note = str(_("back from %(day)s")) % {"day": back.stall_day}
+    for count in count_boxes(by=by, on=back.on, counted=counted, note=note[:200]):
+        keep(StallBackRow(back=back, count=count))
+    for one in sorted(boxes, key=lambda one: one.box.pk):
+        for row in one.counted:
+            if row.thrown:
+                gone = write_off(by=by, on=back.on, batch=row.batch, box=one.box, bunches=row.thrown, reason=why)
+                keep(StallBackRow(back=back, movement=gone))
+        if one.shelf is not None:
+            _put_on_shelf(by, back, one.box, one.shelf)
+
+
+def _put_on_shelf(by: User, back: StallBack, box: Box, shelf: str) -> None:
+    """Put a box on its shelf and note where it stood, so that it can be put there again."""
+    stood = Box.objects.select_for_update(no_key=True).get(pk=box.pk).shelf
+    if stood == shelf:
+        return
+    move_box(by=by, box=box, shelf=shelf)
+    keep(Amendment(
+        model=StallBack._meta.label, record_pk=str(back.pk), field=f"{SHELF}{box.pk}", before=stood, after=shelf, by=by,
+        at=timezone.now(),
+    ))
 
 
 @action("selling")
 def undo_bring_back(*, by: User, stall_back: StallBack) -> StallBack:
-    """Undo what was put away: counts and write-offs are undone, stems are in water again; boxes stay on their shelves.
+    """Undo what was put away: counts and write-offs are undone, stems are in water again, boxes stand where they stood.
 
-    Refused where something rests on it: stems taken down since, a later count.
+    A box that was put elsewhere since stays there. What was sold that day and entered since stays sold; what was missing
+    for it is neither missing nor found. Refused where something rests on it: stems taken down since, a later count.
     """
     rows = list(stall_back.rows.select_related("count", "movement__batch__line", "parting__lot").order_by("-pk"))
+    lines = CountLine.objects.filter(count__stall_back_row__back=stall_back)
     _lock_lots(row.parting.lot_id for row in rows if row.parting)
-    lock_lines([row.movement.batch.line_id for row in rows if row.movement])
+    lock_lines([
+        *(row.movement.batch.line_id for row in rows if row.movement), *lines.values_list("batch__line", flat=True),
+    ])
+    late = found_late(stall_back)
     undone = mark_undone(StallBack.objects.lock(stall_back), by=by)
     for row in rows:
         _undo_row(by, row)
+    _undo_counts(by, [row.count for row in rows if row.count], lines, late)
+    _put_back_on_shelves(by, undone)
     return undone
 
 
@@ -145,11 +170,26 @@ def _lock_lots(lots: Iterable[int]) -> None:
 
 
 def _undo_row(by: User, row: StallBackRow) -> None:
-    if row.count is not None:
-        undo_count(by=by, count=row.count)
     if row.movement is not None:
         undo_movement(by=by, movement=row.movement)
     if row.parting is not None and row.parting.way == Parting.Way.HUNG:
         undo_hanging(by=by, hanging=Hanging.objects.standing().get(parting=row.parting, moved_from=None))
     elif row.parting is not None:
         undo_parting(by=by, parting=row.parting)
+
+
+def _undo_counts(by: User, counts: Sequence[StockCount], lines: QuerySet[CountLine], late: Sequence[Movement]) -> None:
+    """Take what the counts put right out of the book as one, with what was found of it for sales entered late."""
+    for count in counts:
+        undo_within(count, by=by)
+    counted = posted_by(lines.exclude(movement=None).select_related("movement__batch", "movement__box"))
+    if counted:
+        unpost(by=by, movements=[*late, *counted])
+
+
+def _put_back_on_shelves(by: User, back: StallBack) -> None:
+    moved = Amendment.objects.filter(model=StallBack._meta.label, record_pk=str(back.pk), field__startswith=SHELF)
+    for one in moved.order_by("pk"):
+        box = Box.objects.select_for_update(no_key=True).get(pk=int(one.field.removeprefix(SHELF)))
+        if box.shelf == one.after:
+            move_box(by=by, box=box, shelf=one.before)

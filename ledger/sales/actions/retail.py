@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Any
 
@@ -19,9 +19,11 @@ from ledger.reckoning.offers import Piece
 from ledger.sales.models import Customer, Sale, SaleLine, SaleTaking, StallDay
 from ledger.sales.queries.loading import boxes_away, boxes_of
 from ledger.stock.actions import lock_lines, sell_bunches, undo_movement, undo_run
+from ledger.stock.models import Line, Movement
 
 from .charging import Charged, Sold, priced
 from .customers import require_named
+from .late import find_missed, miss_again
 
 MOST = 100_000
 
@@ -127,12 +129,24 @@ def _sell_dried(by: User, sale: Sale, charged: Charged, piece: Piece, beyond_rec
             why=charged.why,
         )
     )
-    taken = sell_bunches(
-        by=by, on=sale.on, line=sold.line, bunches=piece.quantity, box=sold.box, batch=sold.batch,
-        beyond_record=beyond_record, at_hand=where.at_hand, away=where.away,
-    )
-    for movement in taken:
+    for movement in _take(by, sale, sold.line, piece.quantity, sold, beyond_record, where):
         keep(SaleTaking(sale=sale, line=sale_line, movement=movement))
+
+
+def _take(
+    by: User, sale: Sale, line: Line, bunches: int, sold: Sold, beyond_record: bool, where: Where
+) -> Iterator[Movement]:
+    """Take them out: first those that were missing when the stall day was put away, then as any sale does."""
+    for found in find_missed(by, sale.stall_day, line, bunches, box=sold.box, batch=sold.batch):
+        bunches -= found.bunches
+        yield from sell_bunches(
+            by=by, on=sale.on, line=line, bunches=found.bunches, box=found.box, batch=found.batch, beyond_record=True
+        )
+    if bunches:
+        yield from sell_bunches(
+            by=by, on=sale.on, line=line, bunches=bunches, box=sold.box, batch=sold.batch, beyond_record=beyond_record,
+            at_hand=where.at_hand, away=where.away,
+        )
 
 
 @action("selling")
@@ -144,6 +158,7 @@ def undo_sale(*, by: User, sale: Sale) -> Sale:
         undo_within(parting, by=by)
     for taking in sale.takings.select_related("movement__batch").order_by("-pk"):
         undo_movement(by=by, movement=taking.movement)
+        miss_again(by, taking.movement, sale.recorded_at)
     if sale.rework is not None:
         undo_run(by=by, run=sale.rework)
     return sale

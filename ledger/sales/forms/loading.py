@@ -8,6 +8,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 from django.forms import BoundField
+from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
 
 from ledger.drying.models import Place
@@ -41,7 +42,10 @@ class LoadForm(NoDayForm):
 
 
 class BackForm(RuledForm):
-    """What came back: each loaded box with its batches, what is left of the lots sold fresh, and where it goes."""
+    """What came back: each loaded box with its batches, what is left of the lots sold fresh, and where it goes.
+
+    `contents` carry `then`: what the record says was there on the day the form is about.
+    """
 
     place = forms.ModelChoiceField(
         queryset=Place.objects.all(), label=_("Stems hung in"), required=False, empty_label=_("none are hung")
@@ -53,10 +57,12 @@ class BackForm(RuledForm):
         self.contents, self.boxes, self.lots = contents, boxes, lots
         for box in boxes:
             label = _("Shelf of box %(box)s") % {"box": box}
-            self.fields[f"shelf_{box.pk}"] = forms.CharField(label=label, max_length=40, required=False, initial=box.shelf)
+            self.fields[f"shelf_{box.pk}"] = forms.CharField(
+                label=label, max_length=40, required=False, initial=box.shelf, show_hidden_initial=True,
+            )
         for content in contents:
             what = {"what": content.batch.line, "box": content.box}
-            self.number(f"back_{content.pk}", _("%(what)s in %(box)s: came back") % what, initial=content.bunches)
+            self.number(f"back_{content.pk}", _("%(what)s in %(box)s: came back") % what, initial=content.then)  # type: ignore[attr-defined]
             self.fields[f"back_{content.pk}"].show_hidden_initial = True
             self.number(f"thrown_{content.pk}", _("%(what)s in %(box)s: thrown out of those") % what)
         for lot in lots:
@@ -73,7 +79,8 @@ class BackForm(RuledForm):
         return (one for one in self.contents if one.box_id == box.pk)
 
     def _row(self, content: Content) -> Row:
-        note = _("%(n)d left by the record, bunched %(on)s") % {"n": content.bunches, "on": content.batch.on}
+        left = {"n": content.then, "on": date_format(content.batch.on)}  # type: ignore[attr-defined]
+        note = _("%(n)d left by the record, bunched %(on)s") % left
         return Row(content.batch.line, note, [self[f"back_{content.pk}"], self[f"thrown_{content.pk}"]])
 
     def of_lots(self) -> list[Row]:
@@ -87,12 +94,19 @@ class BackForm(RuledForm):
     def clean(self) -> dict[str, Any]:
         given = super().clean()
         for content in self.contents:
-            name = f"back_{content.pk}"
-            seen = self.data.get(self.add_initial_prefix(name), "")
-            if seen.isdecimal() and int(seen) != content.bunches:
-                says = _("The record says %(n)d now: some were sold or moved since this page was opened. Count again.")
-                self.add_error(name, ValidationError(says, code="stale_form", params={"n": content.bunches}))
+            name, then = f"back_{content.pk}", content.then  # type: ignore[attr-defined]
+            seen = self._seen(name)
+            if seen.isdecimal() and int(seen) != then:
+                says = _("The record says %(n)d then: another day was chosen, or some were sold or moved since. Count again.")
+                self.add_error(name, ValidationError(says, code="stale_form", params={"n": then}))
+                asked: Any = self.data.copy()  # type: ignore[attr-defined]
+                asked[self.add_initial_prefix(name)] = str(then)
+                self.data = asked
         return given
+
+    def _seen(self, name: str) -> str:
+        """What the form said in a field when it was opened, empty where it did not say."""
+        return str(self.data.get(self.add_initial_prefix(name), ""))
 
     def why(self) -> str:
         """Why anything was thrown out."""
@@ -100,7 +114,12 @@ class BackForm(RuledForm):
 
     def back_boxes(self) -> list[BackBox]:
         """The boxes as counted; a number left empty was not counted."""
-        return [BackBox(box, list(self._counted(box)), self.cleaned_data[f"shelf_{box.pk}"]) for box in self.boxes]
+        return [BackBox(box, list(self._counted(box)), self._shelf(box)) for box in self.boxes]
+
+    def _shelf(self, box: Box) -> str | None:
+        """The shelf it goes on, None where what the form said was left alone."""
+        name = f"shelf_{box.pk}"
+        return None if self.cleaned_data[name] == self._seen(name).strip() else self.cleaned_data[name]
 
     def _counted(self, box: Box) -> Iterable[BackBunches]:
         for one in self._in(box):

@@ -7,7 +7,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import Exists, OuterRef, Q, QuerySet, Sum
+from django.db.models import Exists, OuterRef, Q, QuerySet, Subquery, Sum
+from django.db.models.functions import Coalesce
 
 from ledger.facts.queries import today
 from ledger.growing.models import Lot
@@ -109,13 +110,25 @@ def _inside(day: StallDay, boxes: Iterable[Box]) -> dict[int, list[Inside]]:
     return found
 
 
+def came_back(day: StallDay, on: date) -> tuple[list[Box], list[Content], list[Lot]]:
+    """What may have come back: the loaded boxes, what lay in them, the lots sold fresh with stems left.
 
-def came_back(day: StallDay) -> tuple[list[Box], list[Content], list[Lot]]:
-    """What may have come back: the loaded boxes, what lies in them or was sold from them, the lots sold fresh with stems left."""
+    Contents carry `then`: bunches there at the end of `on`. They are those of which something was there when the stall day
+    ended, or came or went from that day to `on`, whatever lies there now.
+    """
     boxes = boxes_of(day)
-    moved = Movement.objects.standing().filter(on=day.on, batch=OuterRef("batch"), box=OuterRef("box"))
-    contents = Content.objects.filter(Q(bunches__gt=0) | Exists(moved), box__in=boxes)
-    contents = contents.select_related("box", "batch__line__variety__species").order_by("batch__on", "batch__pk", "pk")
+    rows = Movement.objects.standing().filter(box=OuterRef("box"), batch=OuterRef("batch"))
+    contents = Content.objects.filter(box__in=boxes).annotate(
+        then=_bunches(rows.filter(on__lte=on)), there=_bunches(rows.filter(on__lte=day.on)),
+    )
+    moved = Exists(rows.filter(on__range=(day.on, max(on, day.on))))
+    contents = contents.filter(Q(there__gt=0) | moved).select_related("box", "batch__line__variety__species")
     sold = SaleLine.objects.filter(sale__stall_day=day, sale__undone_at=None).exclude(parting=None)
     lots = Lot.objects.in_water(today()).filter(pk__in=sold.values("parting__lot"))
-    return boxes, list(contents), list(lots.select_related("planting__variety__species"))
+    in_order = contents.order_by("batch__on", "batch__pk", "pk")
+    return boxes, list(in_order), list(lots.select_related("planting__variety__species"))
+
+
+def _bunches(rows: QuerySet[Movement]) -> Coalesce:
+    """The sum of rows of one batch in one place, nil where there are none."""
+    return Coalesce(Subquery(rows.order_by().values("batch").annotate(n=Sum("bunches")).values("n")), 0)

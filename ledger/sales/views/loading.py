@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 from urllib.parse import urlencode
 
@@ -135,8 +136,15 @@ class BringBack(Verb):
         return {"on": self.subject.on, **super().initial()}
 
     def form_given(self) -> dict[str, Any]:
-        boxes, contents, lots = came_back(self.subject)
+        boxes, contents, lots = came_back(self.subject, self._on())
         return {"boxes": boxes, "contents": contents, "lots": lots}
+
+    def _on(self) -> date:
+        """The day the form is about: the one typed, else the stall day's own."""
+        try:
+            return date.fromisoformat(self.request.POST.get("on") or self.request.GET.get("on", ""))
+        except ValueError:
+            return self.subject.on
 
     def context(self) -> dict[str, Any]:
         return {"back": back_of(self.subject)}

@@ -11,11 +11,13 @@ from django.utils.translation import gettext_lazy as _
 from ledger.facts.models import User
 from ledger.facts.writing import action, refusal, require_standing
 from ledger.stock.models import Batch, Box, Content, Line, Movement
-from ledger.stock.queries import ContentQuerySet, held_back_by, lowest_free, lowest_in_place
+from ledger.stock.queries import ContentQuerySet, held_back_by, lowest_free
+from ledger.stock.queries.picking import taken_from
+from ledger.stock.queries.seasons import spare_by_season
 
 from .book import Row, lock_lines, post
 from .boxes import require_some
-from .counts import found_rows
+from .putting_right import rows_found
 
 COMES_BACK = {Movement.Kind.SOLD, Movement.Kind.MADE_UP, Movement.Kind.DRAWN}
 
@@ -37,7 +39,7 @@ def sell_bunches(
         _require_offered(box, on)
         _require_free(line, on, bunches)
     places = _places(line, box, batch, on)
-    picked, missing = _pick(_nearest_first(places, at_hand, away), on, bunches)
+    picked, missing = _pick(_nearest_first(places, at_hand, away), line, on, bunches)
     if missing and not beyond_record:
         raise refusal("bunches", _("Only %(there)d are there to be taken on that day."), code="too_many", there=bunches - missing)
     rows = [Row(place.batch, place.box, -number, Movement.Kind.SOLD) for place, number in picked]
@@ -53,7 +55,7 @@ def pick_bunches(
     """Where so many free bunches of a line would be taken from, as a sale would; refused where there are fewer."""
     require_some(bunches)
     _require_free(line, on, bunches)
-    picked, missing = _pick(_nearest_first(_places(line, None, None, on), at_hand, away), on, bunches)
+    picked, missing = _pick(_nearest_first(_places(line, None, None, on), at_hand, away), line, on, bunches)
     if missing:
         raise refusal("bunches", _("Only %(there)d are there to be taken on that day."), code="too_many", there=bunches - missing)
     return picked
@@ -87,17 +89,14 @@ def _places(line: Line, box: Box | None, batch: Batch | None, on: date) -> Conte
     return places.out_of_parcels().not_held_back(on) if box is None else places.filter(box=box)
 
 
-def _pick(places: ContentQuerySet, on: date, bunches: int) -> tuple[list[tuple[Content, int]], int]:
-    """What to take from where, and how many are missing; a place gives its lowest of that and every later day."""
-    picked = []
-    for place in places.filter(batch__on__lte=on):
-        if not bunches:
-            break
-        number = min(bunches, max(lowest_in_place(place.batch_id, place.box_id, on), 0))
-        if number:
-            picked.append((place, number))
-            bunches -= number
-    return picked, bunches
+def _pick(places: ContentQuerySet, line: Line, on: date, bunches: int) -> tuple[list[tuple[Content, int]], int]:
+    """What to take from where, and how many are missing; what is promised of one season goes last."""
+    places = places.filter(batch__on__lte=on)
+    spare = spare_by_season(line.pk)
+    taken = taken_from(places, on, bunches, spare)
+    if spare:
+        taken = taken_from(places, on, bunches - sum(taken.values()), {}, taken)
+    return list(taken.items()), bunches - sum(taken.values())
 
 
 def _with_found(
@@ -106,7 +105,7 @@ def _with_found(
     """Let the last place taken from give the missing ones too, found there first."""
     last = rows.pop() if rows else Row(_batch_for(line, batch, on), box, 0, Movement.Kind.SOLD)
     reason = str(_("sold beyond the record"))
-    found = found_rows(last.batch, last.box, missing, on, reason, to_check=True)
+    found = rows_found(last.batch, last.box, missing, on, reason)
     return [*rows, *found, Row(last.batch, last.box, last.bunches - missing, Movement.Kind.SOLD)]
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from datetime import date
 
@@ -12,13 +11,12 @@ from django.utils.translation import gettext_lazy as _
 from ledger.facts.actions import undo_within
 from ledger.facts.models import User
 from ledger.facts.writing import action, keep, mark_undone, record, refusal, require_standing
-from ledger.stock.models import Batch, Box, CountLine, Line, Movement, StockCount, StockTake, TakeCounted, TakeEnd
-from ledger.stock.queries import Difference, differences, found_by_count, is_covered, lowest_in_place, shortages_of, there_on
+from ledger.stock.models import Batch, Box, CountLine, Line, StockCount, StockTake, TakeCounted, TakeEnd
+from ledger.stock.queries import Difference, differences, is_covered, there_on
 
-from .book import Row, lock_lines, post, unpost
+from .book import lock_lines, unpost
 from .boxes import require_no_parcel
-
-Written = list[tuple["Row | Movement", int]]
+from .putting_right import Apart, posted_by, put_right
 
 
 @action("boxes")
@@ -136,71 +134,20 @@ def _require_reasons(found: Iterable[Difference], reasons: Mapping[int, str]) ->
 
 
 def _put_right(by: User, end: TakeEnd, found: list[Difference], reasons: Mapping[int, str]) -> None:
-    """Post all in one, so that bunches found in one box make up for those missing in another before any promise is short."""
-    rows = _rows(end.on, found, reasons)
-    posted = post(by=by, on=end.on, rows=[row for of_one in rows for row in of_one], takes_promised=True)
-    first: dict[int, Movement] = {}
-    for one, of_one in zip(_missing_first(found), rows, strict=True):
-        if of_one:
-            first[one.counted.pk] = posted[0]
-            posted = posted[len(of_one):]
+    """Post all in one, and note it box by box."""
+    otherwise = str(_("stock-take of %(on)s") % {"on": end.on})
+    apart = [
+        Apart(one.counted.batch, one.counted.box, one.over, reasons.get(one.counted.pk) or otherwise) for one in found
+    ]
     counts: dict[int | None, StockCount] = {}
-    for one in found:
+    for one, first in zip(found, put_right(by=by, on=end.on, found=apart), strict=True):
         box = one.counted.box_id
         if box not in counts:
             counts[box] = record(StockCount(on=end.on, box=one.counted.box, take_end=end, note=end.take.note), by=by)
         keep(CountLine(
             count=counts[box], batch=one.counted.batch, recorded=max(one.record, 0), counted=one.counted.counted,
-            movement=first.get(one.counted.pk),
+            movement=first,
         ))
-
-
-def _missing_first(found: Iterable[Difference]) -> list[Difference]:
-    return sorted(found, key=lambda one: one.over >= 0)
-
-
-def _rows(on: date, found: Iterable[Difference], reasons: Mapping[int, str]) -> list[list[Row]]:
-    """The rows of each difference, those missing first, none where it agrees."""
-    written: dict[int, Written] = defaultdict(list)
-    missed: dict[int, Written] = {}
-    rows: list[list[Row]] = []
-    for one in _missing_first(found):
-        why = reasons.get(one.counted.pk) or str(_("stock-take of %(on)s") % {"on": on})
-        if one.over < 0:
-            rows.append(_written_off(one, on, why))
-            written[one.counted.batch_id] += [(row, -row.bunches) for row in rows[-1]]
-        else:
-            batch = one.counted.batch
-            if one.over and batch.pk not in missed:
-                missed[batch.pk] = [*shortages_of(batch, on)]
-            rows.append(_found(one, why, written[batch.pk], missed.get(batch.pk, [])))
-    return rows
-
-
-def _written_off(one: Difference, on: date, why: str) -> list[Row]:
-    batch, box = one.counted.batch, one.counted.box
-    there = max(lowest_in_place(batch.pk, box.pk if box else None, on), 0)
-    gone = min(-one.over, there)
-    return [Row(batch, box, -gone, Movement.Kind.WRITTEN_OFF, why)] if gone else []
-
-
-def _found(one: Difference, why: str, *short: Written) -> list[Row]:
-    """The rows of what is over.
-
-    `short`: what this stock-take writes off of the batch elsewhere, then what earlier counts missed, each with how much is
-    left of it to be brought back; what is brought back here is taken off them.
-    """
-    batch, left, rows = one.counted.batch, one.over, []
-    for shortages in short:
-        for at, (shortage, missing) in enumerate(shortages):
-            back = min(missing, left)
-            if back:
-                rows.append(Row(batch, one.counted.box, back, Movement.Kind.FOUND, why, brings_back=shortage))
-                left -= back
-            shortages[at] = (shortage, missing - back)
-    if left:
-        rows.append(Row(batch, one.counted.box, left, Movement.Kind.FOUND, why))
-    return rows
 
 
 @action("boxes")
@@ -209,18 +156,9 @@ def undo_end_take(*, by: User, end: TakeEnd) -> TakeEnd:
     lines = CountLine.objects.filter(count__take_end=end, count__undone_at__isnull=True)
     lock_lines(lines.values_list("batch__line", flat=True))
     end = TakeEnd.objects.lock(end)
-    movements = _posted_by(lines.exclude(movement=None).select_related("movement__batch", "movement__box"))
+    movements = posted_by(lines.exclude(movement=None).select_related("movement__batch", "movement__box"))
     for count in end.counts.standing().order_by("pk"):
         undo_within(count, by=by)
     if movements:
         unpost(by=by, movements=movements)
     return mark_undone(end, by=by)
-
-
-def _posted_by(lines: Iterable[CountLine]) -> list[Movement]:
-    """Every row the count lines stand for, what brings back others before those."""
-    rows: list[Movement] = []
-    for line in lines:
-        assert line.movement is not None
-        rows += [line.movement, *(found_by_count(line.movement) if line.movement.kind == Movement.Kind.FOUND else [])]
-    return sorted(rows, key=lambda row: -row.pk)

@@ -98,11 +98,12 @@ def left_short_by(movements: Iterable[Movement], line_pk: int) -> list[HoldChang
 
 
 def found_by_count(first: Movement) -> list[Movement]:
-    """The rows a count line wrote beside its first: those directly after it that no count line names."""
+    """The rows a count line wrote beside its first: those directly after it, for the same reason, that no count line names."""
     after = rows_of("Movement").in_place(first.batch_id, first.box_id).filter(pk__gt=first.pk).order_by("pk")
+    alike = ("found", False, first.on, first.reason)
     return _run_of(
         after.select_related("count_line"),
-        lambda row: row.kind == "found" and not row.to_check and row.on == first.on and not hasattr(row, "count_line"),
+        lambda row: (row.kind, row.to_check, row.on, row.reason) == alike and not hasattr(row, "count_line"),
     )
 
 
