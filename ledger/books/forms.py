@@ -112,7 +112,7 @@ class MarginForm(StretchForm):
         label=_("By"),
         choices=[
             ("line", _("what was sold")), ("customer", _("customer")), ("way", _("way of selling")),
-            ("market_day", _("market day")),
+            ("market_day", _("market day")), ("job", _("job and workshop")),
         ],
     )
 

@@ -1,5 +1,8 @@
 """Tax on sales and purchases, in whole minor units, rates in basis points."""
 
+from collections.abc import Sequence
+
+from ledger.reckoning.sharing import share_out
 from ledger.reckoning.taking import proportion
 
 WHOLE_BP = 10_000
@@ -47,3 +50,31 @@ def credit_tax(credited_net_before: int, tax_before: int, net: int, rate_bp: int
 def purchase_cost(net: int, tax: int, *, recoverable: bool) -> int:
     """Return what a purchase costs: net, and the tax that does not come back."""
     return net if recoverable else net + tax
+
+
+def net_and_tax(amounts: Sequence[int], rate_bp: int, *, with_tax: bool) -> list[tuple[int, int]]:
+    """Return the net and the tax of each of the amounts of one paper or sale.
+
+    Amounts `with_tax` hold it, others are net. The tax is that of the sum, shared by amount, largest remainders first.
+    Raises ValueError for a negative amount or rate.
+
+    >>> net_and_tax([50, 50, 50], 2000, with_tax=True), net_and_tax([333, 333], 1000, with_tax=False)
+    ([(41, 9), (42, 8), (42, 8)], [(333, 34), (333, 33)])
+    """
+    whole = sum(amounts)
+    taxes = share_out(tax_within(whole, rate_bp) if with_tax else tax_on(whole, rate_bp), amounts)
+    return [(amount - tax if with_tax else amount, tax) for amount, tax in zip(amounts, taxes, strict=True)]
+
+
+def credit_part_of_tax(invoiced: tuple[int, int], credited: tuple[int, int], net: int) -> int:
+    """Return the tax of one more credit of `net` to an invoice whose prices held their tax.
+
+    `invoiced` and `credited` so far are net and tax. The invoice's tax in the proportion of all net credited, halves up, less
+    what was credited before: a whole credit, in whatever parts, takes back all of it.
+
+    >>> credit_part_of_tax((3334, 666), (0, 0), 1667), credit_part_of_tax((3334, 666), (1667, 333), 1667)
+    (333, 333)
+    """
+    whole, tax = invoiced
+    before, tax_before = credited
+    return (proportion(tax, before + net, whole) if whole else 0) - tax_before

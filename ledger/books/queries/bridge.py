@@ -28,7 +28,8 @@ from .earning import Earned
 from .net_sales import net_sales
 from .places import Place, places_on
 from .proof import entered_by
-from .tracing import Traced, Tracing
+from .traced import Traced
+from .tracing import Tracing
 
 ONE_DAY = timedelta(days=1)
 SELLING = frozenset({"stall_day", "order", "sale", "job", "workshop"})
@@ -133,7 +134,8 @@ def _gathered(several: Sequence[Traced]) -> Traced:
     whole = Traced()
     for one in several:
         whole.bear(one.costs)
-        whole.taken_off = {("", ""): total(whole.taken_off) + total(one.taken_off)}
+        for kind, amount in one.taken_off.items():
+            whole.taken_off[kind] += amount
         for kind, amount in one.income_of.items():
             whole.income_of[kind] += amount
     return whole
@@ -164,9 +166,9 @@ def _income(page: Traced, before: State, after: State, first: date, last: date) 
     credited = sum(line.net for line in income(None, last) if line.on < first) - sum(
         line.net for line in income(None, first - ONE_DAY)
     )
-    made_up = total(page.taken_off)
-    return Bridge(page.income - made_up, [
-        Step("made-up goods' own cost", made_up),
+    taken_off = page.all_taken_off
+    return Bridge(page.income - taken_off, [
+        Step("made-up goods' own cost", taken_off),
         Step("sold before the year", -before.wanted.income),
         Step("sold after the year", after.wanted.income - page.income),
         *_changes("sold of", before, after, "income"),
@@ -177,13 +179,13 @@ def _income(page: Traced, before: State, after: State, first: date, last: date) 
 
 def _cost(page: Traced, before: State, after: State, first: date, last: date) -> Bridge:
     """From the page's cost to all that was spent in the year, unpaid hours included."""
-    made_up, whole = total(page.taken_off), total(page.costs)
+    taken_off, whole = page.all_taken_off, total(page.costs)
     apart = [
         Step(name, after.apart.get(name, 0) - before.apart.get(name, 0))
         for name in (IDLE, CHARGED, MATERIALS, OVERHEADS, NOT_BOOKED, NOTHING_SOLD, UNTRACED, NOT_BEGUN)
     ]
-    return Bridge(whole - made_up, [
-        Step("made-up goods' own cost", made_up),
+    return Bridge(whole - taken_off, [
+        Step("made-up goods' own cost", taken_off),
         Step("spent before the year", -total(before.wanted.costs)),
         Step("spent after the year", total(after.wanted.costs) - whole),
         *_changes("spent on", before, after, "costs"),

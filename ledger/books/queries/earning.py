@@ -15,7 +15,8 @@ from ledger.reckoning.years import season_bounds, season_of
 
 from .beds import Held, held_of, steps_of_beds
 from .figures import Figures
-from .tracing import Traced, Tracing
+from .traced import Traced
+from .tracing import Tracing
 from .unsold import fetched_by_source
 
 FIXED_STAGES = frozenset({"bed_space", "drying_space"})
@@ -169,14 +170,14 @@ def _stay(made: Book, planting: PlantingFact, season: int) -> tuple[date, date]:
 
 
 def _figures(traced: Traced, fetched: tuple[int, int], area: int, held: Sequence[Held]) -> Figures:
-    taken_off = total(traced.taken_off)
     area_days: dict[int, int] = {}
     for one in held:
         for month, number in one.area_days.items():
             area_days[month] = area_days.get(month, 0) + number
-    made_up = traced.income_of["made_up"] - taken_off
+    taken_off = traced.all_taken_off
     return Figures(
-        income_of={**traced.income_of, "made_up": made_up}, cost=total(traced.costs) - taken_off, taken_off=taken_off,
+        income_of={kind: amount - traced.taken_off.get(kind, 0) for kind, amount in traced.income_of.items()},
+        cost=total(traced.costs) - taken_off, taken_off=taken_off,
         space=sum(amount for (stage, _), amount in traced.costs.items() if stage in FIXED_STAGES),
         unsold=traced.unsold, fetches=fetched[0], unpriced=traced.unsold - fetched[1], stems=traced.stems,
         area=area, area_days=area_days, minutes_of=dict(traced.months),

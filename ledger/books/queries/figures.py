@@ -17,7 +17,7 @@ HUNDREDTHS = 100
 class Figures:
     """Money in millionths, area in hundredths of m2, time in minutes.
 
-    `income_of`: by kind; made-up goods net of `taken_off`, their other
+    `income_of`: by kind; made-up goods and jobs net of `taken_off`, their other
     materials, work and selling, which `cost` leaves out. `space` is the bed and
     drying room within `cost`. `unsold` at cost, `fetches` what it is likely to
     bring after selling, `unpriced` the cost of what has no price yet.

@@ -176,12 +176,11 @@ class Sides:
 
     def _wait(self, line: IncomeLine) -> None:
         """Add the stems a line sold that did not come back, and the days they waited."""
-        if line.parting is not None:
-            lot, stems = self.partings[line.parting].lot, self.partings[line.parting].stems * MILLION
+        for parting in line.partings:
+            lot, stems = self.partings[parting].lot, self.partings[parting].stems * MILLION
             self._sell(True, lot, line.on, stems)
             self._add(True, lot, stems=stems)
-            return
-        for event in events_of(line, self.returns):
+        for event in (event for movement, _ in line.movements for event in events_of(movement, self.returns)):
             for (_stage, lot_key), stems in self.followed.by_event.get(event, {}).items():
                 self._sell(False, int(lot_key), line.on, stems)
 

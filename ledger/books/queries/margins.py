@@ -1,4 +1,4 @@
-"""Planned against actual margin of what was sold, by line, customer, way of selling or market day."""
+"""Planned against actual margin of what was sold, by line, customer, way of selling, market day, or job and workshop."""
 
 from __future__ import annotations
 
@@ -15,7 +15,8 @@ from ledger.pricing.models import Way
 from ledger.reckoning.price import margin_of
 from ledger.reckoning.printing import printed_costs
 from ledger.reckoning.sharing import MILLION, printed
-from ledger.sales.models import Customer, StallDay
+from ledger.sales.models import Customer, Job, StallDay, Workshop
+from ledger.sales.queries.income import HIRE, JOB, WORKSHOP
 from ledger.stock.models import Line
 
 from .sold import SoldLine, sold_lines, within
@@ -85,7 +86,9 @@ class Margins:
 
 
 def by_line(line: SoldLine) -> Group:
-    """The bunch line, or the variety sold fresh."""
+    """The bunch line, the variety sold fresh, or whether a job, hire or a workshop brought it in."""
+    if line.of.of_work:
+        return line.of.kind, 0
     return ("line", line.of.line) if line.of.line is not None else ("fresh", line.of.variety or 0)
 
 
@@ -104,10 +107,16 @@ def by_market_day(line: SoldLine) -> Group:
     return line.spent_on if line.spent_on[0] == "stall_day" else NOBODY
 
 
+def by_job(line: SoldLine) -> Group:
+    """The job or the workshop that brought it in."""
+    return line.spent_on if line.of.of_work else NOBODY
+
+
 BY: dict[str, Callable[[SoldLine], Group]] = {
-    "line": by_line, "customer": by_customer, "way": by_way, "market_day": by_market_day,
+    "line": by_line, "customer": by_customer, "way": by_way, "market_day": by_market_day, "job": by_job,
 }
-NOBODYS = {"customer": _("no customer named"), "market_day": _("not at a market")}
+NOBODYS = {"customer": _("no customer named"), "market_day": _("not at a market"), "job": _("for no job or workshop")}
+WORK = {(JOB, 0): _("jobs"), (HIRE, 0): _("hire with jobs"), (WORKSHOP, 0): _("workshops")}
 
 
 def margins(by: str, first: date, last: date, on: date, only: Group | None = None) -> Margins:
@@ -178,12 +187,12 @@ def names_of(groups: Iterable[Group]) -> dict[Group, Any]:
     numbers: dict[str, list[int]] = defaultdict(list)
     for kind, number in groups:
         numbers[kind].append(number)
-    found: dict[Group, Any] = {}
+    found: dict[Group, Any] = dict(WORK)
     lines = Line.objects.select_related("variety__species").in_bulk(numbers["line"])
     found |= {("line", pk): str(line) for pk, line in lines.items()}
     fresh = Variety.objects.select_related("species").in_bulk(numbers["fresh"])
     found |= {("fresh", pk): _("%(variety)s, fresh") % {"variety": variety} for pk, variety in fresh.items()}
-    for kind, model in (("customer", Customer), ("way", Way), ("stall_day", StallDay)):
+    for kind, model in (("customer", Customer), ("way", Way), ("stall_day", StallDay), ("job", Job), ("workshop", Workshop)):
         rows = model._base_manager.in_bulk(numbers[kind])
         found |= {(kind, pk): str(one) for pk, one in rows.items()}
     return found

@@ -1,4 +1,4 @@
-"""The net sales of some days, added up from the lines of sales, dispatches and credits themselves, apart from all tracing."""
+"""The net sales of some days, added up from the lines of sales, dispatches, jobs and credits themselves, apart from all tracing."""
 
 from __future__ import annotations
 
@@ -10,9 +10,11 @@ from django.db.models import F, Q, Sum
 from ledger.reckoning.tax import tax_within
 from ledger.sales.models import Dispatch, DispatchLine, Invoice, InvoiceLine, SaleLine
 
+from .net_work import net_work
+
 
 def net_sales(first: date, last: date) -> int:
-    """What was sold and sent from a day up to and including another, without tax, carriage charged with it, whole minor units.
+    """What was sold, sent and done from a day up to and including another, without tax, carriage charged with it, minor units.
 
     A sale's tax is that of its sum, halves up; credits issued by the last day come off what was sent on those days.
     """
@@ -23,7 +25,7 @@ def net_sales(first: date, last: date) -> int:
     credits = InvoiceLine.objects.filter(invoice__kind=Invoice.Kind.CREDIT, invoice__undone_at=None, invoice__on__lte=last)
     of_these = Q(**_of("dispatch_line__dispatch", days)) | Q(**_of("carriage_of", days))
     credited = credits.filter(of_these).aggregate(net=Sum("net"))["net"] or 0
-    return _retail(days) + bunches + carried - credited
+    return _retail(days) + bunches + carried - credited + net_work(first, last)
 
 
 def _of(what: str, days: dict[str, date | None]) -> dict[str, date | None]:

@@ -49,14 +49,18 @@ class PartedTracing(Tracing):
 
     def parts(self, line: IncomeLine, amount: int) -> list[tuple[Key, int]]:
         """An amount of an income line by what left a lot; what was bought in is nobody's."""
-        if line.parting is not None:
-            return [(("parting", line.parting), amount)]
+        if line.partings and not line.of_work:
+            return [(("parting", line.partings[0]), amount)]
+        found = self.of_work.parts(line, amount) if line.of_work else self._by_bunches(line, amount)
+        return [(source, part) for source, part in found if source[0] != "bought"]
+
+    def _by_bunches(self, line: IncomeLine, amount: int) -> list[tuple[Key, int]]:
         found: list[tuple[Key, int]] = []
         shares = share_out(amount, [bunches for _, bunches in line.movements]) if line.movements else []
         for (movement, _), share in zip(line.movements, shares, strict=True):
             sources = self.sources(("batch", self._batch_of[movement]))
             found += zip(sources, share_out(share, list(sources.values())), strict=True)
-        return [(source, part) for source, part in found if source[0] != "bought"]
+        return found
 
     def costs_gone(self) -> Mapping[Key, int]:
         """What drying, its room and bunching cost of all that is no longer in stock, by what left a lot, in millionths."""

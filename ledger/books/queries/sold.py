@@ -13,7 +13,7 @@ from ledger.costing.queries import Bases, book, overhead_plan_on
 from ledger.daybook.models import PurchaseLine
 from ledger.facts.queries import holding
 from ledger.pricing.models import WayTerms
-from ledger.reckoning.book import Amounts, Book, Key, MovementFact, Node, total
+from ledger.reckoning.book import Book, Key, MovementFact, Node, total
 from ledger.reckoning.selling import fee_on_takings
 from ledger.reckoning.sharing import MILLION, share_out
 from ledger.reckoning.taking import proportion
@@ -26,12 +26,12 @@ WHOLE_BP = 10_000
 
 @dataclass(frozen=True)
 class SoldLine:
-    """One line of a sale or dispatch and what became of its money, in millionths.
+    """One line of a sale, dispatch, job or workshop and what became of its money, in millionths.
 
     `planned`: the wanted margin of the terms in force that day on its net, None
-    where the way had none. `quantity` sold and not brought back; `shelf`: cost to
-    the shelf of exactly that, None where that cannot be said yet. `selling`: its share of what was spent on
-    its stall day, order or sale; `fees` on takings, `fees_by` whether by the
+    where the way had none. `quantity` sold and not brought back, of a job or workshop bunches and stems together; `shelf`:
+    cost to the shelf of exactly that, None where that cannot be said yet. `selling`: its share of what was spent on
+    its stall day, order or sale, its job or workshop; `fees` on takings, `fees_by` whether by the
     terms, by bill, or the pitch or the card fee by bill and the rest by the terms.
     """
 
@@ -126,31 +126,31 @@ class Weighing:
         return SoldLine(
             of=line, spent_on=spent_on, quantity=self._quantity(line), selling=selling,
             planned=None if terms is None else proportion(line.net * MILLION, terms.margin_bp, WHOLE_BP),
-            shelf=self._shelf(line) if nodes and all(node.known for node in nodes) else None,
+            shelf=self._shelf(line) if (nodes or line.of_work) and all(node.known for node in nodes) else None,
             fees=proportion(line.gross * MILLION, fee_bp, WHOLE_BP), fees_by=fees_by, final=all(node.final for node in nodes),
         )
 
     def _nodes(self, line: IncomeLine) -> list[Node]:
-        if line.parting is not None:
-            return [self.made.node(("lot", self._partings[line.parting].lot))]
-        return [self.made.node(("batch", self._batch_of[movement])) for movement, _ in line.movements]
+        lots = [("lot", self._partings[one].lot) for one in line.partings]
+        return [self.made.node(key) for key in (*lots, *(("batch", self._batch_of[one]) for one, _ in line.movements))]
 
     def _quantity(self, line: IncomeLine) -> int:
-        if line.parting is not None:
-            return self._partings[line.parting].stems
-        back = sum(one.bunches for movement, _ in line.movements for one in self._returns.get(movement, ()))
-        return sum(bunches for _, bunches in line.movements) - back
+        stems = sum(self._partings[one].stems for one in line.partings)
+        return stems + sum(kept_of(movement, bunches, self._returns) for movement, bunches in line.movements)
 
     def _shelf(self, line: IncomeLine) -> int:
-        """What its movements or its parting took with them and did not bring back, and the overheads of its year on top."""
-        base = sum(self._to_the_shelf(self.made.by_event.get(event, {})) for event in events_of(line, self._returns))
-        return base + self.overheads.on_top(base, line.on, stored=line.parting is None)
+        """What it took and did not bring back cost, and the overheads of its year on top; storage on what was boxed."""
+        fresh = self._to_the_shelf(("parting", one) for one in line.partings)
+        boxed = self._to_the_shelf(event for movement, _ in line.movements for event in events_of(movement, self._returns))
+        on_top = self.overheads.on_top(fresh, line.on, stored=False) + self.overheads.on_top(boxed, line.on, stored=True)
+        return fresh + boxed + on_top
 
-    def _to_the_shelf(self, amounts: Amounts) -> int:
-        return sum(amount for element, amount in amounts.items() if self.bases.in_shelf(element))
+    def _to_the_shelf(self, events: Iterable[Key]) -> int:
+        amounts = [self.made.by_event.get(event, {}) for event in events]
+        return sum(amount for of in amounts for element, amount in of.items() if self.bases.in_shelf(element))
 
 
-def returns_of(made: Book) -> Mapping[int, Sequence[MovementFact]]:
+def returns_of(made: Book) -> Mapping[int, list[MovementFact]]:
     """movement -> what came back of it by the day of the book."""
     found: dict[int, list[MovementFact]] = defaultdict(list)
     for one in made.facts.movements:
@@ -159,12 +159,14 @@ def returns_of(made: Book) -> Mapping[int, Sequence[MovementFact]]:
     return found
 
 
-def events_of(line: IncomeLine, returns: Mapping[int, Sequence[MovementFact]]) -> list[Key]:
-    """The events of the cost book that took what a line sold, and those that brought some of it back."""
-    if line.parting is not None:
-        return [("parting", line.parting)]
-    gone = [movement for movement, _ in line.movements]
-    return [("movement", movement) for movement in gone + [one.key for went in gone for one in returns.get(went, ())]]
+def events_of(movement: int, returns: Mapping[int, list[MovementFact]]) -> list[Key]:
+    """The events of the cost book by which a movement took bunches, and those that brought some of them back."""
+    return [("movement", movement), *(("movement", one.key) for one in returns.get(movement, ()))]
+
+
+def kept_of(movement: int, bunches: int, returns: Mapping[int, list[MovementFact]]) -> int:
+    """What of the bunches a movement took did not come back."""
+    return bunches - sum(one.bunches for one in returns.get(movement, ()))
 
 
 def kept_off_payouts() -> frozenset[int]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from ledger.growing.models import Planting
@@ -29,50 +28,12 @@ from ledger.sales.queries.income import IncomeLine, income
 from ledger.stock.models import Run
 
 from .hours import minutes_by_node, shared_months
-from .sold import returns_of
+from .sold import kept_of, returns_of
+from .traced import JOBS, KIND_OF, MADE_UP, Traced
+from .work_shares import WorkShares
 
 ONE_DAY = timedelta(days=1)
 IN_STOCK = ("boxed", "loose", "hanging", "in water")
-INCOME_KINDS = ("fresh", "dried", "made_up")
-
-
-@dataclass
-class Traced:
-    """What was traced to one planting's season so far: millionths, minutes, stems.
-
-    `income_of`: net income by kind ("fresh", "dried", "made_up"). `costs` is all
-    it bore; `taken_off` the part of it that is other materials, work and selling
-    of made-up goods sold, which come off what those brought in. `months`:
-    minutes by month of the year.
-    """
-
-    income_of: dict[str, int] = field(default_factory=lambda: dict.fromkeys(INCOME_KINDS, 0))
-    costs: dict[Element, int] = field(default_factory=dict)
-    taken_off: dict[Element, int] = field(default_factory=dict)
-    months: dict[int, int] = field(default_factory=dict)
-    unsold: int = 0
-    stems: int = 0
-
-    @property
-    def income(self) -> int:
-        """All it brought in."""
-        return sum(self.income_of.values())
-
-    @property
-    def minutes(self) -> int:
-        """All minutes worked on it."""
-        return sum(self.months.values())
-
-    def bear(self, amounts: Amounts, kind: str = "") -> None:
-        """Add a cost; what selling made-up goods cost comes off what they brought in."""
-        self.costs = added(self.costs, amounts)
-        if kind == "made_up":
-            self.taken_off = added(self.taken_off, amounts)
-
-    def work(self, months: Mapping[int, int]) -> None:
-        """Add minutes."""
-        for month, minutes in months.items():
-            self.months[month] = self.months.get(month, 0) + minutes
 
 
 class Tracing:
@@ -92,6 +53,7 @@ class Tracing:
         self._batch_of = {one.key: one.batch for one in made.facts.movements}
         self._minutes = minutes_by_node(made)
         self._made_up = self._own_of_made_up()
+        self.of_work = WorkShares(made, self._parting, self._batch)
         self.untraced = Traced()
         self._trace_path()
         self._trace_income(income(None, on))
@@ -202,7 +164,7 @@ class Tracing:
         return found
 
     def _trace_income(self, lines: Sequence[IncomeLine]) -> None:
-        """Net income to its sources, and what was spent on its stall day, order or sale by sales value."""
+        """Net income to its sources, and what was spent on its stall day, order or sale, job or workshop by sales value."""
         by_spent_on: dict[int, list[IncomeLine]] = defaultdict(list)
         returns = returns_of(self.made)
         for line in lines:
@@ -210,20 +172,20 @@ class Tracing:
             for source, kind, part in self._line_parts(line, line.net * MILLION):
                 source.income_of[kind] += part
             for movement, bunches in line.movements:
-                self._take_off(self._batch_of[movement], bunches - sum(one.bunches for one in returns.get(movement, ())))
+                self._take_off(self._batch_of[movement], kept_of(movement, bunches, returns), JOBS if line.of_work else MADE_UP)
         for spent_on, sold in by_spent_on.items():
             key = (self.made.facts.kinds_of[spent_on], spent_on)
             self._share_selling(key, sold, self._minutes.get(key, {}))
 
-    def _take_off(self, batch: int, bunches: int) -> None:
-        """What these units of made-up goods cost besides their stems comes off what they brought in."""
+    def _take_off(self, batch: int, bunches: int, kind: str) -> None:
+        """What these units of made-up goods cost besides their stems comes off what they brought in, alone or in a job."""
         left, amounts = self._made_up.get(batch, (0, {}))
         going = min(max(bunches, 0), left)
         if going and amounts:
             gone, rest = share_amounts(amounts, [going, left - going])
             self._made_up[batch] = (left - going, rest)
             for source, part in self._parted(self._batch[batch], gone):
-                self.by_source[source].taken_off = added(self.by_source[source].taken_off, part)
+                self.by_source[source].taken_off[kind] += total(part)
 
     def _share_selling(self, spent_on: Key, sold: Sequence[IncomeLine], months: Mapping[int, int]) -> None:
         amounts = self.made.node(spent_on).own
@@ -240,17 +202,21 @@ class Tracing:
 
     def _line_parts(self, line: IncomeLine, amount: int) -> Iterable[tuple[Traced, str, int]]:
         """An amount of one income line by source and kind of income: the parting's lot, or its batches by stems."""
-        if line.parting is not None:
-            return [(self.by_source[self._parting[line.parting]], line.kind, amount)]
+        kind = KIND_OF[line.kind]
+        if line.of_work:
+            parted = self.of_work.parts(line, amount)
+            return [(self.by_source[one], kind, part) for one, part in parted] or [(self.untraced, kind, amount)]
+        if line.partings:
+            return [(self.by_source[self._parting[line.partings[0]]], kind, amount)]
         if not line.movements:
-            return [(self.untraced, line.kind, amount)]
+            return [(self.untraced, kind, amount)]
         parts: list[tuple[Traced, str, int]] = []
         by_movement = share_out(amount, [bunches for _, bunches in line.movements])
         for (movement, _), part in zip(line.movements, by_movement, strict=True):
             batch = self._batch_of[movement]
-            sources, kind = self._batch[batch], "made_up" if batch in self._made_up else line.kind
+            sources, of = self._batch[batch], MADE_UP if batch in self._made_up else kind
             shares = share_out(part, list(sources.values()))
-            parts += [(self.by_source[source], kind, share) for source, share in zip(sources, shares, strict=True)]
+            parts += [(self.by_source[source], of, share) for source, share in zip(sources, shares, strict=True)]
         return parts
 
 

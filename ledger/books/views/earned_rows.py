@@ -15,7 +15,7 @@ from ledger.reckoning.sharing import printed, to_minor
 from ..queries.bridge import Bridge
 from ..queries.groups import Group
 from ..queries.report import Report
-from ..queries.tracing import INCOME_KINDS
+from ..queries.traced import INCOME_KINDS
 from .earned_words import STEPS, WHY_NOT, place_words
 
 COLUMNS = ("income", "cost", "contribution", "unsold", "fetches", "unpriced")

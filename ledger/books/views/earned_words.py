@@ -23,14 +23,14 @@ WHY_NOT = {
     "too_few": _("too few stems to judge"),
 }
 STEPS = {
-    "made-up goods' own cost": _("Other materials, work and selling of made-up goods, taken off their income above"),
+    "made-up goods' own cost": _("Other materials, work and selling of made-up goods and jobs, taken off their income above"),
     "sold before the year": _("Sold of them before the year began"),
     "sold after the year": _("Sold of them after the year"),
     "sold of other plantings": _("Sold in the year from plantings of other seasons"),
     "sold of in the plants": _("Sold in the year from plants not yet in season"),
     "sold of bought in": _("Sold in the year of what was bought in"),
-    "untraced sales": _("Sales that name nothing grown or bought in"),
-    "credited on earlier years": _("Credited in the year on what was sent in earlier years (taken off those)"),
+    "untraced sales": _("Sales, hire and jobs that name nothing grown or bought in"),
+    "credited on earlier years": _("Credited in the year on what was sent or done in earlier years (taken off those)"),
     "spent before the year": _("Spent on them before the year began"),
     "spent after the year": _("Spent on them after the year"),
     "spent on other plantings": _("Spent in the year on plantings of other seasons"),
@@ -41,8 +41,8 @@ STEPS = {
     "materials": _("Materials in store, more or less than before"),
     "overheads": _("Overheads, the store and all else not spent on a crop"),
     "paid, not booked": _("Paid, not booked"),
-    "sold nothing": _("Orders and stall days that brought in nothing"),
-    "untraced selling": _("Selling of what names nothing grown or bought in"),
+    "sold nothing": _("Orders, stall days, jobs and workshops that brought in nothing yet"),
+    "untraced selling": _("Selling and own cost of what names nothing grown or bought in"),
     "not begun": _("Spent on what had not begun"),
 }
 HEADS = {

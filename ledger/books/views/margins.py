@@ -27,7 +27,7 @@ FEES = {
     CARD_BILLED: _("card fee billed, other fees by the terms"),
     BILLED: _("fees as billed"),
 }
-KINDS = ("line", "fresh", "customer", "way", "stall_day", "")
+KINDS = ("line", "fresh", "customer", "way", "stall_day", "job", "hire", "workshop", "")
 
 
 def margins_page(request: HttpRequest) -> HttpResponse:

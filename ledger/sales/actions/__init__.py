@@ -21,6 +21,7 @@ from .hire import (
 )
 from .invoices import credit, invoice
 from .job_holds import free_from_job, keep_all_for_job, keep_for_job, undo_kept
+from .job_invoices import invoice_job, use_deposit
 from .jobs import agree_job, change_job, open_job, undo_agreement, undo_job, undo_job_change
 from .loading import load_boxes, undo_load
 from .orders import Asked, take_order, undo_order
@@ -74,7 +75,7 @@ __all__ = [
     "bring_bunches_back", "bring_hire_back", "bring_stems_back", "call_off", "cancel", "cancel_job", "change_customer",
     "change_hire_item", "change_job", "change_order", "change_piece", "come_later", "count_hire_item", "count_tin", "credit",
     "do_job", "drop_piece", "end_standing_order", "fill", "free_from_job", "give_back_deposit", "give_places_back", "hand_over",
-    "hold_workshop", "invoice", "keep_all_for_job", "keep_for_job", "leave_out", "load_boxes", "offer_workshop", "open_job",
+    "hold_workshop", "invoice", "invoice_job", "keep_all_for_job", "keep_for_job", "leave_out", "load_boxes", "offer_workshop", "open_job",
     "open_stall_day", "pack", "pack_picked", "pay", "plan_hire", "promise_more", "record_card_payout", "report", "sell",
     "sell_as_seconds", "sell_places", "send", "send_out", "set_order_terms", "set_own_price", "set_pack_rule", "stand_in",
     "substitute", "take_bunches_for", "take_deposit", "take_order", "take_standing_order", "take_stems_for", "undo_agreement",
@@ -83,5 +84,5 @@ __all__ = [
     "undo_job_change", "undo_job_done", "undo_kept", "undo_later", "undo_leaving_out", "undo_load", "undo_order",
     "undo_order_change", "undo_order_terms", "undo_own_price", "undo_pack_rule", "undo_payment", "undo_places_given_back",
     "undo_places_sold", "undo_plan_hire", "undo_promise", "undo_report", "undo_sale", "undo_stall_day", "undo_standing_end",
-    "undo_standing_order", "undo_taken", "undo_tin", "undo_workshop", "undo_workshop_held", "unpack",
+    "undo_standing_order", "undo_taken", "undo_tin", "undo_workshop", "undo_workshop_held", "unpack", "use_deposit",
 ]

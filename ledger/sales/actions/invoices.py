@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, timedelta
-from typing import Any
 
-from django.db.models import Max, Sum
+from django.db.models import Sum
+from django.db.models.functions import Coalesce
 from django.utils.translation import gettext_lazy as _
 
-from ledger.facts.models import Holding, TaxStatus, User
+from ledger.facts.models import TaxStatus, User
 from ledger.facts.queries import rate_on_invoice, tax_status_on
-from ledger.facts.writing import action, keep, record, refusal
-from ledger.reckoning.tax import credit_tax, tax_on
+from ledger.facts.writing import action, keep, refusal
+from ledger.reckoning.tax import credit_part_of_tax, credit_tax, tax_on
 from ledger.sales.models import Dispatch, DispatchLine, Invoice, InvoiceLine, Order
 from ledger.sales.queries.papers import lines_to_credit, not_invoiced
+
+from .issuing import issue
 
 
 @action("invoices")
@@ -27,8 +29,8 @@ def invoice(*, by: User, order: Order, on: date) -> Invoice:
     rate, status = rate_on_invoice(on, order.customer.tax_number), tax_status_on(on)
     carried = [one for one in dict.fromkeys(line.dispatch for line in sent) if one.carriage]
     net = sum(line.bunches * line.order_line.price for line in sent) + sum(one.carriage for one in carried)
-    issued = _issue(
-        by, order, on=on, kind=Invoice.Kind.INVOICE, due_on=on + timedelta(days=order.customer.days_to_pay),
+    issued = issue(
+        by, order.customer, order=order, on=on, kind=Invoice.Kind.INVOICE, due_on=on + timedelta(days=order.customer.days_to_pay),
         status=status.status if status else TaxStatus.Status.NONE, rate_bp=rate, net=net, tax=tax_on(net, rate),
         seller_tax_number=status.number if status else "",
     )
@@ -37,22 +39,6 @@ def invoice(*, by: User, order: Order, on: date) -> Invoice:
     for dispatch in carried:
         _bill_carriage(issued, dispatch)
     return issued
-
-
-def _issue(by: User, order: Order, *, net: int, tax: int, **given: Any) -> Invoice:
-    """Give the next number, under a lock on the holding, and name seller and customer as they are."""
-    holding = Holding.objects.select_for_update(no_key=True).get(pk=1)
-    number = (Invoice.objects.aggregate(last=Max("number"))["last"] or 0) + 1
-    customer = order.customer
-    billed_to = [customer.name, customer.contact, customer.address, customer.tax_number]
-    return record(
-        Invoice(
-            number=number, order=order, customer=customer, net=net, tax=tax, gross=net + tax,
-            seller=f"{holding.name}\n{holding.address}".strip(),
-            billed_to="\n".join(part.strip() for part in billed_to if part.strip()), **given,
-        ),
-        by=by,
-    )
 
 
 def _bill(issued: Invoice, line: DispatchLine) -> InvoiceLine:
@@ -78,21 +64,27 @@ def credit(
 ) -> Invoice:
     """Credit part or all of an invoice; no more of a line than was invoiced and not yet credited.
 
-    Its tax is the tax on all credits so far less the tax already credited.
+    Its tax is the tax on all credits so far less the tax already credited; of an invoice with tax in its prices, the
+    invoice's tax in the proportion of the net credited so far less that.
     """
     invoice = Invoice.objects.lock(invoice)
-    assert invoice.order is not None
     _check(invoice, on, lines, why)
     net = sum(line.price * quantity for line, quantity in lines)
-    before = invoice.credited_by.aggregate(net=Sum("net"), tax=Sum("tax"))
-    tax = credit_tax(before["net"] or 0, before["tax"] or 0, net, invoice.rate_bp)
-    issued = _issue(
-        by, invoice.order, on=on, kind=Invoice.Kind.CREDIT, credits=invoice, due_on=on, status=invoice.status,
-        rate_bp=invoice.rate_bp, net=net, tax=tax, seller_tax_number=invoice.seller_tax_number, why=why.strip(),
+    issued = issue(
+        by, invoice.customer, order=invoice.order, job=invoice.job, on=on, kind=Invoice.Kind.CREDIT, credits=invoice,
+        due_on=on, status=invoice.status, rate_bp=invoice.rate_bp, with_tax=invoice.with_tax, net=net,
+        tax=_tax_of_credit(invoice, net), seller_tax_number=invoice.seller_tax_number, why=why.strip(),
     )
     for line, quantity in lines:
         _credit_line(issued, line, quantity)
     return issued
+
+
+def _tax_of_credit(invoice: Invoice, net: int) -> int:
+    before = invoice.credited_by.aggregate(net=Coalesce(Sum("net"), 0), tax=Coalesce(Sum("tax"), 0))
+    if invoice.with_tax:
+        return credit_part_of_tax((invoice.net, invoice.tax), (before["net"], before["tax"]), net)
+    return credit_tax(before["net"], before["tax"], net, invoice.rate_bp)
 
 
 def _check(invoice: Invoice, on: date, lines: Sequence[tuple[InvoiceLine, int]], why: str) -> None:
@@ -117,7 +109,8 @@ def _check(invoice: Invoice, on: date, lines: Sequence[tuple[InvoiceLine, int]],
 def _credit_line(issued: Invoice, line: InvoiceLine, quantity: int) -> InvoiceLine:
     return keep(
         InvoiceLine(
-            invoice=issued, dispatch_line=line.dispatch_line, carriage_of=line.carriage_of, credits_line=line,
-            description=line.description, quantity=quantity, price=line.price, net=quantity * line.price,
+            invoice=issued, dispatch_line=line.dispatch_line, carriage_of=line.carriage_of, charge=line.charge,
+            broken=line.broken, credits_line=line, description=line.description, quantity=quantity, price=line.price,
+            net=quantity * line.price,
         )
     )

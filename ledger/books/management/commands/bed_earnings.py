@@ -11,7 +11,7 @@ from ledger.books.queries.bridge import YearBridge
 from ledger.books.queries.figures import Figures
 from ledger.books.queries.groups import BY, Group
 from ledger.books.queries.report import Question, Report, report
-from ledger.books.queries.tracing import INCOME_KINDS
+from ledger.books.queries.traced import INCOME_KINDS
 from ledger.facts.printing import Money, ReportCommand, day
 from ledger.facts.queries import today
 from ledger.reckoning.sharing import to_minor

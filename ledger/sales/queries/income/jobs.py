@@ -1,0 +1,71 @@
+"""Income of jobs: of one done on that day, of what was broken of its hire, of deposits kept as one was cancelled."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date
+
+from ledger.reckoning.tax import net_and_tax, tax_within
+from ledger.sales.models import HireBack, InvoiceLine, Job, JobCancelled, JobCharge, JobDone
+
+from .line import HIRE, JOB, IncomeLine
+from .papers import Billed, by_thing
+from .taken import TakenFor
+
+Sums = tuple[int, int]
+Named = tuple[str, int]
+NOTHING = TakenFor()
+
+
+def of_jobs(first: date, last: date, taken: Mapping[int, TakenFor]) -> Iterable[IncomeLine]:
+    """Jobs done, hire and deposits kept on those days; four statements and one for the charges of jobs done."""
+    lines = InvoiceLine.objects.filter(invoice__on__lte=last, invoice__job__isnull=False)
+    billed = by_thing(lines.select_related("invoice").order_by("invoice__number", "pk"))
+    done = JobDone.objects.standing_on(last).filter(on__gte=first).select_related("job__way").order_by("on", "pk")
+    for one in done.prefetch_related("charges"):
+        yield from _done(one, billed, taken.get(one.job_id, NOTHING))
+    broken = HireBack.objects.standing_on(last).filter(on__gte=first, charge__gt=0).select_related("hire__job__way")
+    for back in broken.order_by("on", "pk"):
+        yield _line(back.on, HIRE, back.hire.job, _broken(back, billed))
+    for cancelled in JobCancelled.objects.standing_on(last).filter(on__gte=first).select_related("job").order_by("on", "pk"):
+        went = taken.get(cancelled.job_id, NOTHING)
+        if cancelled.kept or went:
+            net = cancelled.kept - tax_within(cancelled.kept, cancelled.rate_bp)
+            yield _line(cancelled.on, JOB, cancelled.job, (net, cancelled.kept), went)
+
+
+def _done(done: JobDone, billed: Mapping[Named, Billed], went: TakenFor) -> Iterable[IncomeLine]:
+    """One line for its pieces with all that was taken for it, one for its hire; of either only where there is any."""
+    charges: Sequence[JobCharge] = list(done.charges.all())
+    shares = net_and_tax([one.amount for one in charges], done.rate_bp, with_tax=done.job.way.with_tax)
+    sums = [(one, _as_billed(("charge", one.pk), share, billed)) for one, share in zip(charges, shares, strict=True)]
+    pieces, hires = ([each for one, each in sums if (one.hire_id is None) == is_piece] for is_piece in (True, False))
+    if pieces or went:
+        yield _line(done.on, JOB, done.job, _added(pieces), went)
+    if hires:
+        yield _line(done.on, HIRE, done.job, _added(hires))
+
+
+def _broken(back: HireBack, billed: Mapping[Named, Billed]) -> Sums:
+    (share,) = net_and_tax([back.charge], back.rate_bp, with_tax=back.hire.job.way.with_tax)
+    return _as_billed(("broken", back.pk), share, billed)
+
+
+def _as_billed(named: Named, share: Sums, billed: Mapping[Named, Billed]) -> Sums:
+    """(net, gross) of one thing, of its net and tax: as it was invoiced where it was, less what was credited."""
+    paper = billed.get(named)
+    if paper is None or paper.invoiced is None:
+        return share[0], sum(share)
+    net = paper.invoiced - paper.credited
+    return net, net + paper.tax
+
+
+def _added(sums: Sequence[Sums]) -> Sums:
+    return sum(net for net, _gross in sums), sum(gross for _net, gross in sums)
+
+
+def _line(on: date, kind: str, job: Job, sums: Sums, went: TakenFor = NOTHING) -> IncomeLine:
+    return IncomeLine(
+        on=on, kind=kind, movements=tuple(went.movements), partings=tuple(went.partings), net=sums[0], gross=sums[1],
+        way=job.way_id, customer=job.customer_id, spent_on=job.pk,
+    )
