@@ -1,4 +1,4 @@
-"""The net sales of some days, added up from the lines of sales, dispatches, jobs and credits themselves, apart from all tracing."""
+"""The net sales of some days, added up from the lines of sales, dispatches, jobs and credits themselves, apart from tracing."""
 
 from __future__ import annotations
 

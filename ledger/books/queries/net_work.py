@@ -1,4 +1,4 @@
-"""What jobs, their hire and workshops brought in on some days, added up from what was charged, kept and paid, apart from all tracing.
+"""What jobs, their hire and workshops brought in, added up from what was charged, kept and paid, apart from all tracing.
 
 What was invoiced counts as on the paper; the rest of a job holds the tax of its sum.
 """

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
 
-from django.db.models import F, Sum
+from django.db.models import F, Q, QuerySet, Sum
 
-from ledger.reckoning.tax import credit_tax, tax_on
+from ledger.reckoning.tax import credit_part_of_tax, credit_tax, tax_on, tax_within
 from ledger.sales.models import Invoice, InvoiceLine, Payment
 
 
@@ -45,6 +46,29 @@ def _lines() -> Iterable[str]:
     for pk, number in sent.exclude(price=F("dispatch_line__order_line__price")).values_list("pk", "invoice__number"):
         yield f"invoice {number}, line {pk}: not the price that was agreed"
     yield from _carriage()
+    yield from _of_jobs()
+
+
+def _of_jobs() -> Iterable[str]:
+    """A charge of a job, and what was broken of its hire, is billed as it was said; with tax, all of a paper hold its sum."""
+    billed = InvoiceLine.objects.filter(invoice__job__isnull=False, credits_line__isnull=True).order_by("pk")
+    own = Q(charge__done__job=F("invoice__job")) | Q(broken__hire__job=F("invoice__job"))
+    said = Q(quantity=F("charge__quantity"), price=F("charge__price")) | Q(net=F("broken__charge"))
+    for pk, number in billed.exclude(own).values_list("pk", "invoice__number"):
+        yield f"invoice {number}, line {pk}: not of the job it is said to bill"
+    for pk, number in billed.filter(invoice__with_tax=False).exclude(said).values_list("pk", "invoice__number"):
+        yield f"invoice {number}, line {pk}: not what was charged"
+    yield from _with_tax(billed.filter(invoice__with_tax=True))
+
+
+def _with_tax(billed: QuerySet) -> Iterable[str]:
+    charged: dict[int, int] = defaultdict(int)
+    rows = billed.values_list("invoice", F("charge__quantity") * F("charge__price"), "broken__charge")
+    for invoice, of_charge, of_broken in rows:
+        charged[invoice] += (of_charge or 0) + (of_broken or 0)
+    for pk, number, gross in Invoice.objects.filter(pk__in=charged).order_by("number").values_list("pk", "number", "gross"):
+        if gross != charged[pk]:
+            yield f"invoice {number}: {gross} with tax, {charged[pk]} was charged"
 
 
 def _carriage() -> Iterable[str]:
@@ -72,16 +96,22 @@ def _credits() -> Iterable[str]:
 
 def _tax() -> Iterable[str]:
     invoices = {one.pk: one for one in Invoice.objects.order_by("number")}
-    credited: dict[int | None, tuple[int, int]] = {}
+    credited: dict[int, tuple[int, int]] = {}
     for one in invoices.values():
-        if one.kind == Invoice.Kind.INVOICE:
-            due = tax_on(one.net, one.rate_bp)
+        if one.credits_id is None:
+            due = tax_within(one.gross, one.rate_bp) if one.with_tax else tax_on(one.net, one.rate_bp)
         else:
-            net, tax = credited.get(one.credits_id, (0, 0))
-            due = credit_tax(net, tax, one.net, one.rate_bp)
-            credited[one.credits_id] = (net + one.net, tax + one.tax)
+            before = credited.get(one.credits_id, (0, 0))
+            due = _due_on_credit(one, invoices[one.credits_id], before)
+            credited[one.credits_id] = (before[0] + one.net, before[1] + one.tax)
         if one.tax != due:
             yield f"invoice {one.number}: tax {one.tax}, the rate makes {due}"
+
+
+def _due_on_credit(credit: Invoice, of: Invoice, before: tuple[int, int]) -> int:
+    if of.with_tax:
+        return credit_part_of_tax((of.net, of.tax), before, credit.net)
+    return credit_tax(*before, credit.net, credit.rate_bp)
 
 
 def _payments() -> Iterable[str]:

@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING, Any
 from django.db.models import F, QuerySet
 
 from ledger.drying.queries import total
+from ledger.facts.models import TaxStatus
 
 from .sets import rows
 
 if TYPE_CHECKING:
-    from ledger.sales.models import Invoice, Order
+    from ledger.sales.models import Invoice, InvoiceLine, Order
 
 
 def not_invoiced(order: Order, on: date) -> QuerySet:
@@ -26,18 +27,40 @@ def lines_to_credit(invoice: Invoice) -> QuerySet:
     """An invoice's lines with `left`: how many can still be credited."""
     credited = total(rows("InvoiceLine"), "credits_line", "quantity")
     lines = rows("InvoiceLine").filter(invoice=invoice, credits_line__isnull=True)
-    return lines.annotate(left=F("quantity") - credited).select_related("dispatch_line", "carriage_of").order_by("pk")
+    lines = lines.annotate(left=F("quantity") - credited).order_by("pk")
+    return lines.select_related("dispatch_line", "carriage_of", "charge", "broken")
 
 
 def on_paper(invoice: Invoice) -> dict[str, Any]:
-    """What an issued paper shows: like lines together, the days of sending, how much the unit is."""
+    """What an issued paper shows: like lines together, the days of sending or doing, the deposits used on it.
+
+    Lines are (words, how many, price of one, net); of prices with tax (words, how many, price of all with it, net).
+    """
     lines: dict[tuple[str, int], list[int]] = {}
     days = set()
-    for line in invoice.lines.select_related("dispatch_line__dispatch"):
-        so_far = lines.setdefault((line.description, line.price), [0, 0])
+    for line in invoice.lines.select_related("dispatch_line__dispatch", "charge__done", "broken"):
+        so_far = lines.setdefault((line.description, _price_shown(line)), [0, 0])
         so_far[0] += line.quantity
         so_far[1] += line.net
-        if line.dispatch_line is not None:
-            days.add(line.dispatch_line.dispatch.on)
-    rows = [(description, quantity, price, net) for (description, price), (quantity, net) in lines.items()]
-    return {"rows": rows, "sent_on": sorted(days)}
+        days |= {thing.on for thing in _what_happened(line)}
+    shown = [(description, quantity, price, net) for (description, price), (quantity, net) in lines.items()]
+    deposits = invoice.payments.filter(undone_at=None, deposit_of__isnull=False).order_by("on", "pk")
+    used = sum(one.amount for one in deposits)
+    heads = (2 if invoice.with_tax else 3) + (invoice.status == TaxStatus.Status.REGISTERED)
+    about = {"deposits": deposits, "left_to_pay": invoice.gross - used, "heads": heads}
+    return {"rows": shown, "happened_on": sorted(days), **about}
+
+
+def _price_shown(line: InvoiceLine) -> int:
+    """The price of one, or of all with the tax it holds."""
+    if not line.invoice.with_tax:
+        return line.price
+    of = line.charge.amount if line.charge else line.broken.charge if line.broken else line.price
+    return of
+
+
+def _what_happened(line: InvoiceLine) -> list[Any]:
+    """The dispatch, the doing of a job or the coming back of its hire that a line bills; carriage goes with its dispatch."""
+    sent, charge = line.dispatch_line, line.charge
+    found = [sent.dispatch if sent else None, charge.done if charge else None, line.broken]
+    return [thing for thing in found if thing is not None]

@@ -199,7 +199,7 @@ class InvoiceQuerySet(FactQuerySet):
 
     def whole(self) -> Self:
         """With the records its row shows."""
-        return self.select_related("customer", "order__customer", "credits", "recorded_by")
+        return self.select_related("customer", "order__customer", "job__customer", "credits", "recorded_by")
 
 
 class PaymentQuerySet(FactQuerySet):

@@ -15,11 +15,18 @@ from ledger.facts.queries import today
 from ledger.sales import actions
 from ledger.sales.filters import InvoiceFilter, PaymentFilter
 from ledger.sales.forms import CreditForm, PaymentForm
-from ledger.sales.models import Invoice, Order, Payment
+from ledger.sales.models import Invoice, Job, Order, Payment
+from ledger.sales.queries.billing import job_bill
+from ledger.sales.queries.jobs import lowest_deposits_held
 from ledger.sales.queries.papers import lines_to_credit, not_invoiced, on_paper
 from ledger.sales.tables import InvoiceTable, PaymentTable
 
 from .seeing import SEES_PAPERS, require
+
+TAX_OF_DEPOSITS = _(
+    "Where tax is due on a deposit as it comes in, or on one that is kept, this invoice does not know of it. "
+    "Rules differ from country to country and change. A qualified accountant decides."
+)
 
 
 class Invoices(ListPage):
@@ -66,7 +73,7 @@ def invoice(request: HttpRequest, pk: int) -> HttpResponse:
     invoice = get_object_or_404(Invoice.objects.whole().with_owed(), pk=pk)
     context = {
         "invoice": invoice, "links": links_for(request.user, *_links(invoice)),
-        "lines": invoice.lines.select_related("dispatch_line__dispatch", "carriage_of"),
+        "lines": invoice.lines.select_related("dispatch_line__dispatch", "carriage_of", "charge__done__job", "broken__hire__job"),
         "payments": invoice.payments.select_related("recorded_by").order_by("on", "pk"),
         "credits": invoice.credited_by.order_by("number"),
     }
@@ -78,6 +85,8 @@ def _links(invoice: Invoice) -> list[Link]:
     if invoice.kind == Invoice.Kind.INVOICE:
         if invoice.owed > 0:  # type: ignore[attr-defined]
             links.append(Link(_("Record a payment"), reverse("sales:pay", args=[invoice.pk]), "invoices"))
+            if invoice.job is not None and lowest_deposits_held(invoice.job, today()) > 0:
+                links.append(Link(_("Use the deposit held"), reverse("sales:use_deposit", args=[invoice.pk]), "invoices"))
         links.append(Link(_("Credit"), reverse("sales:credit", args=[invoice.pk]), "invoices"))
     return links
 
@@ -105,6 +114,36 @@ class InvoiceOrder(Verb):
 
     def act(self, form: Any, **common: Any) -> Invoice:
         return actions.invoice(order=self.subject, on=form.cleaned_data["on"], **common)
+
+
+class InvoiceJob(Verb):
+    """Invoice what of a job is done, broken or lost and not invoiced yet."""
+
+    title, may, button, done = _("Invoice the job"), "invoices", _("Issue the invoice"), _("Issued.")
+    template_name, subject_model = "sales/invoice_job.html", Job
+    intro = _(
+        "An issued invoice is never changed or undone; what is wrong in it is credited. "
+        "What is held of the deposits is used on it at once."
+    )
+
+    def context(self) -> dict[str, Any]:
+        return {"bill": job_bill(self.subject, today()), "cautions": [TAX_OF_DEPOSITS]}
+
+    def act(self, form: Any, **common: Any) -> Invoice:
+        return actions.invoice_job(job=self.subject, on=form.cleaned_data["on"], **common)
+
+
+class UseDeposit(Verb):
+    """Use what is held of a job's deposits on its invoice."""
+
+    title, may, button = _("Use the deposit held"), "invoices", _("Use it")
+    subject_model = Invoice
+
+    def act(self, form: Any, **common: Any) -> Payment:
+        return actions.use_deposit(invoice=self.subject, on=form.cleaned_data["on"], **common)
+
+    def then(self, result: Payment) -> str:
+        return result.invoice.get_absolute_url()
 
 
 class Credit(Verb):
