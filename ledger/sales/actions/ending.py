@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
+from itertools import groupby
 
 from django.db.models import Max
 from django.utils.translation import gettext_lazy as _
@@ -14,7 +15,7 @@ from ledger.facts.writing import action, keep, mark_undone, record, refusal
 from ledger.pricing.queries.words import in_money
 from ledger.sales.models import Deposit, InvoiceLine, Job, JobCancelled, JobCharge, JobDone, JobFreed, JobHire, JobLetGo, JobPiece
 from ledger.sales.queries.jobs import deposits_held
-from ledger.stock.actions import lock_lines, release, undo_hold_change
+from ledger.stock.actions import give_up, lock_lines, undo_hold_changes
 from ledger.stock.models import Hold, HoldChange
 
 from .jobs import lock_job, lock_open_job
@@ -48,13 +49,18 @@ def _require_last(job: Job, on: date) -> None:
 
 
 def _free_all(by: User, job: Job, on: date) -> list[HoldChange]:
-    """Give back all that the job's holds keep, each on that day or on the last day it changed."""
-    holds = list(Hold.objects.standing().filter(job_hold__job=job).with_kept().filter(kept__gt=0).order_by("line"))
-    lock_lines(one.line_id for one in holds)
-    freed = []
-    for one in holds:
+    """Give back all that the job's holds keep and owe no more what they were left short of.
+
+    Each on that day or on the last day it changed; returns the changes.
+    """
+    holds = Hold.objects.standing().filter(job_hold__job=job).with_kept().with_short().exclude(kept=0, short=0)
+    locked = list(holds.select_related("line").order_by("line"))
+    lock_lines(one.line for one in locked)
+    freed: list[HoldChange] = []
+    for one in locked:
         last = one.changes.standing().aggregate(last=Max("on"))["last"]
-        freed.append(release(by=by, hold=one, on=max(on, last), bunches=one.kept))
+        first = give_up(by=by, hold=one, on=max(on, last), bunches=one.kept + one.short)
+        freed += one.changes.standing().filter(pk__gte=first.pk).order_by("pk")
     return freed
 
 
@@ -62,7 +68,7 @@ def _free_all(by: User, job: Job, on: date) -> list[HoldChange]:
 def undo_cancelling(*, by: User, job_cancelled: JobCancelled) -> JobCancelled:
     """Undo a cancelling: deposits are held and bunches kept as before, if nobody was promised them meanwhile."""
     lock_job(job_cancelled.job)
-    freed = [one.change for one in job_cancelled.freed.select_related("change__hold").order_by("-pk")]
+    freed = [one.change for one in job_cancelled.freed.select_related("change__hold__line")]
     lock_lines(change.hold.line_id for change in freed)
     cancelled = mark_undone(JobCancelled.objects.lock(job_cancelled), by=by)
     if cancelled.given_back is not None:
@@ -72,8 +78,9 @@ def undo_cancelling(*, by: User, job_cancelled: JobCancelled) -> JobCancelled:
 
 
 def _keep_again(by: User, freed: Iterable[HoldChange]) -> None:
-    for change in freed:
-        undo_hold_change(by=by, change=change)
+    """Undo what gave bunches back, all of one hold as one."""
+    for _hold, changes in groupby(sorted(freed, key=lambda one: (one.hold_id, -one.pk)), key=lambda one: one.hold_id):
+        undo_hold_changes(by=by, changes=list(changes))
 
 
 @action("selling")
@@ -108,7 +115,7 @@ def undo_job_done(*, by: User, job_done: JobDone) -> JobDone:
     lock_job(job_done.job)
     if InvoiceLine.objects.filter(charge__done=job_done).exists():
         raise refusal(None, _("It was invoiced. An invoice is never undone; credit it instead."), code="invoiced")
-    let_go = [one.change for one in job_done.let_go.select_related("change__hold").order_by("-pk")]
+    let_go = [one.change for one in job_done.let_go.select_related("change__hold__line")]
     lock_lines(change.hold.line_id for change in let_go)
     done = mark_undone(JobDone.objects.lock(job_done), by=by)
     _keep_again(by, let_go)

@@ -13,8 +13,8 @@ from ledger.pricing.models import Way
 from ledger.sales.models import Customer, Job, JobAgreed, JobChange
 from ledger.sales.queries.job_sets import CANCELLED, DONE
 from ledger.sales.queries.jobs import STATES, job_stands
-from ledger.stock.actions import lock_lines
-from ledger.stock.models import Hold, HoldChange
+from ledger.stock.actions import lock_lines, undo_hold
+from ledger.stock.models import Hold
 
 from .customers import require_named
 
@@ -40,25 +40,16 @@ def open_job(
 
 @action("selling")
 def undo_job(*, by: User, job: Job) -> Job:
-    """Undo a job nothing came of; its pieces and what was said anew go with it. Refused where bunches are kept for it."""
+    """Undo a job nothing came of; its pieces, what was said anew and what was kept for it go with it."""
     job = lock_job(job)
-    holds = Hold.objects.standing().filter(job_hold__job=job)
-    lock_lines(holds.values_list("line", flat=True))
-    if holds.with_kept().exclude(kept=0).exists():
-        raise refusal(None, _("Bunches are kept for it. Free them first."), code="rested_on")
+    holds = list(Hold.objects.standing().filter(job_hold__job=job).order_by("line"))
+    lock_lines(hold.line_id for hold in holds)
     for part in (*job.pieces.standing(), *job.said_anew.standing()):
         mark_undone(part, by=by)
     job = mark_undone(job, by=by)
-    for empty in holds.order_by("pk"):
-        _undo_empty(by, empty)
+    for hold in holds:
+        undo_hold(by=by, hold=hold)
     return job
-
-
-def _undo_empty(by: User, hold: Hold) -> None:
-    """Undo a hold that keeps nothing, with its changes; the balance stays as it is."""
-    for change in HoldChange.objects.standing().filter(hold=hold).order_by("-pk"):
-        mark_undone(change, by=by)
-    mark_undone(Hold.objects.lock(hold), by=by)
 
 
 @action("selling")

@@ -66,9 +66,7 @@ def drop_piece(*, by: User, piece: JobPiece) -> JobPiece:
 
 
 def _quoted(by: User, piece: JobPiece, parts: Sequence[Part], before: JobPiece | None = None) -> JobPiece:
-    things = [(part.line, part.variety, part.material) for part in parts if not part.bought]
-    if len(set(things)) < len(things):
-        raise refusal("parts", _("A part is named twice. Name it once, with all of it."), code="twice")
+    _check(parts)
     piece = record(piece, by=by, replaces=before)
     for part in parts:
         keep(
@@ -78,3 +76,19 @@ def _quoted(by: User, piece: JobPiece, parts: Sequence[Part], before: JobPiece |
             )
         )
     return piece
+
+
+def _check(parts: Sequence[Part]) -> None:
+    """Refuse a part that is not one thing, one named twice, and a cost typed of what the ledger knows the cost of."""
+    for part in parts:
+        if sum(map(bool, (part.line, part.variety, part.material, part.bought.strip()))) != 1:
+            raise refusal(
+                "parts", _("A part is one thing: a bunch line, fresh stems, a material or something bought in."), code="one_thing"
+            )
+        if part.cost and not part.bought:
+            raise refusal(
+                "parts", _("Only what is bought in has a cost typed; the ledger knows the rest."), code="cost_known"
+            )
+    things = [(part.line, part.variety, part.material) for part in parts if not part.bought]
+    if len(set(things)) < len(things):
+        raise refusal("parts", _("A part is named twice. Name it once, with all of it."), code="twice")
