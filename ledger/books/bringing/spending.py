@@ -14,7 +14,8 @@ from .columns import BadCell, Column, Found, Named, Setting
 
 SPENT_ON = {
     "plot": "plots", "planting": "plantings", "lot": "lots", "place": "places", "hanging": "hangings",
-    "run": "runs", "stall_day": "stall_days", "order": "orders", "sale": "sales", "material": "materials",
+    "run": "runs", "stall_day": "stall_days", "order": "orders", "sale": "sales", "job": "jobs",
+    "workshop": "workshops", "material": "materials",
 }
 WHOLE_HOLDING = ("store", "holding")
 Spent = tuple[Named, int]
@@ -48,7 +49,8 @@ class SpentOn(Column):
     """Several things with their weights."""
 
     what = _("plot:KEY, planting:KEY, lot:KEY, place:KEY, hanging:KEY, run:KEY, stall_day:KEY, order:KEY, sale:KEY, "
-             "material:KEY, store or holding; several parted by semicolons, each with *WEIGHT where not equal")
+             "job:KEY, workshop:KEY, material:KEY, store or holding; several parted by semicolons, each with *WEIGHT where not "
+             "equal")
 
     def read(self, text: str, setting: Setting) -> list[Spent]:
         spent = [_one(part) for part in text.split(";")]

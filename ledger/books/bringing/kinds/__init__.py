@@ -103,6 +103,30 @@ A column in brackets may be empty or missing.
     handed_over     order, on
     reports         key, order, on, (box)
     report_lines    report, order_line, batch, (sold), (back)
+    hire_items      key, name, charge, breakage, (owned), (on), (note)
+    hire_item_counts  item, on, (more), (fewer), (why)
+    jobs            key, on, name, kind, customer, way, held_on, (good_until), (note)
+    job_changes     job, on, held_on, (good_until), (note)
+    job_pieces      key, job, on, name, quantity, price, (minutes), (note)
+    piece_parts     piece, (line), (variety), (material), (bought), (cost), quantity
+    piece_changes   key, piece, on, (quantity), (price), (minutes)
+    job_hires       key, job, on, item, quantity, first_day, last_day, (price), (breakage)
+    jobs_agreed     job, on
+    deposits        job, on, amount, (how)
+    deposits_back   job, on, amount, (how)
+    job_keeps       job, on, line, bunches, (season)
+    job_keeps_freed job, on, line, bunches
+    workshops       key, on, name, way, held_on, places, price, (note)
+    places_sold     key, workshop, on, places, (price), (customer), (who), (paid)
+    places_given_back  sold, on, places, returned
+    taken_for_work  key, (job), (workshop), on, (line), (lot), (batch), quantity, (box)
+    back_from_work  taken, on, quantity, (box)
+    hires_out       hire, on, quantity
+    hires_back      hire, on, whole, (broken), (charge), (note)
+    jobs_done       job, on
+    jobs_cancelled  job, on, (kept), (taxed), (why)
+    workshops_held  workshop, on
+    workshops_called_off  workshop, on, (why)
     draws           on, batch, (box), bunches, reason
     write_offs      on, batch, (box), bunches, reason
     counts          key, on, box, (note)
@@ -110,7 +134,7 @@ A column in brackets may be empty or missing.
     takes           key, on, (shelf), (line), (shown), (note)
     take_counts     take, on, batch, (box), counted
     take_ends       take, on, (why)
-    invoices        key, order, on
+    invoices        key, (order), (job), on
     credits         key, invoice, on, why, (carriage)
     credit_lines    credit, order_line, quantity
     payments        invoice, on, amount, (how)
@@ -126,7 +150,7 @@ A column in brackets may be empty or missing.
 """
 
 from ..rows import Kind
-from . import books, daybook, drying, growing, holding, money, orders, pricing, retail, runs, stock
+from . import books, daybook, drying, growing, holding, jobs, money, orders, pricing, retail, runs, stock
 
 PATH: tuple[Kind, ...] = (
     *holding.KINDS,
@@ -136,6 +160,7 @@ PATH: tuple[Kind, ...] = (
     *drying.PLACES,
     *pricing.WAYS,
     *orders.CUSTOMERS,
+    *jobs.HIRE_ITEMS,
     *stock.SHELVES,
     *growing.SEASON,
     *drying.LOFT,
@@ -147,6 +172,7 @@ PATH: tuple[Kind, ...] = (
     *orders.TERMS,
     *orders.STANDING,
     *orders.KINDS,
+    *jobs.KINDS,
     *stock.LATER,
     *money.KINDS,
     *daybook.KINDS,

@@ -6,13 +6,21 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import User
 from ledger.facts.writing import refusal
-from ledger.sales.actions import credit, invoice, pay
-from ledger.sales.models import Invoice, InvoiceLine, OrderLine
+from ledger.sales.actions import credit, invoice, invoice_job, pay
+from ledger.sales.models import Invoice, InvoiceLine, Job, Order, OrderLine
 
 from ..columns import Day, Key, Money, Ref, Whole, Words, YesNo
 from ..rows import Kind
 
 Credited = tuple[OrderLine, int]
+
+
+def _invoice(*, by: User, on: date, order: Order | None = None, job: Job | None = None) -> Invoice:
+    if order is not None and job is None:
+        return invoice(by=by, order=order, on=on)
+    if job is not None and order is None:
+        return invoice_job(by=by, job=job, on=on)
+    raise refusal("order", _("Name either an order or a job."), code="order_or_job")
 
 
 def _credited(*, order_line: OrderLine, quantity: int) -> Credited:
@@ -38,8 +46,8 @@ def _line_on(invoice: Invoice, order_line: OrderLine) -> InvoiceLine:
 
 KINDS = (
     Kind(
-        "invoices", "invoices", _("invoices: all that was sent of an order and not yet billed"), invoice,
-        (Key("key"), Ref("order", to="orders"), Day("on")),
+        "invoices", "invoices", _("invoices: all of an order or a job that is not yet billed"), _invoice,
+        (Key("key"), Ref("order", to="orders", required=False), Ref("job", to="jobs", required=False), Day("on")),
     ),
     Kind(
         "credits", "invoices", _("credits on an invoice"), _credit,
