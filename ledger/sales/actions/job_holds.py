@@ -76,7 +76,7 @@ def keep_all_for_job(*, by: User, job: Job, on: date, what_is_free: bool = True)
 
 @action("selling")
 def free_from_job(*, by: User, job_hold: JobHold, on: date, bunches: int) -> JobHold:
-    """Free bunches that were kept for a job for anybody; also when the job is over."""
+    """Free bunches that were kept for a job for anybody."""
     lock_job(job_hold.job, on)
     release(by=by, hold=job_hold.hold, on=on, bunches=bunches)
     return job_hold
