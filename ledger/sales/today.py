@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from typing import Any
 
-from django.db.models import F
 from django.urls import reverse
 from django.utils.translation import ngettext
 
 from ledger.facts.models import User
 
-from .models import Invoice, Order, StallDay
+from .models import Invoice, Order, OrderLine, StallDay
+from .queries.job_notes import job_notes
 from .queries.lacking import could_be_filled
 from .queries.standing import AHEAD, due_by
 from .queries.tin import not_paid_out
@@ -22,10 +22,10 @@ PAYOUT_TAKES = timedelta(14)
 
 
 def notes(user: User, on: date) -> Iterator[Says]:
-    """Orders to be packed, to be sent, to come round and to be invoiced, invoices overdue, card sales not paid out."""
+    """Orders to be packed, to be sent, to come round and to be invoiced, invoices overdue, jobs, card sales not paid out."""
     orders = Order.objects.standing().with_standing()
     if user.may("packing"):
-        n = orders.filter(kept__gt=F("packed")).count()
+        n = OrderLine.objects.standing().with_standing().filter(to_pack__gt=0).values("order").distinct().count()
         yield from _note(n, ngettext("%(n)d order is to be packed", "%(n)d orders are to be packed", n), "orders", "open")
         n = orders.filter(here__gt=0).count()
         yield from _note(n, ngettext("%(n)d parcel is to be sent", "%(n)d parcels are to be sent", n), "orders", "packed")
@@ -47,6 +47,7 @@ def notes(user: User, on: date) -> Iterator[Says]:
         yield from _note(n, says, "orders", "to_invoice")
         n = Invoice.objects.overdue(on).count()
         yield from _note(n, ngettext("%(n)d invoice is overdue", "%(n)d invoices are overdue", n), "invoices", "overdue")
+    yield from job_notes(user, on)
     if user.may("money"):
         n = not_paid_out(on - PAYOUT_TAKES).count()
         if n:

@@ -94,8 +94,9 @@ def _lacking(
     line: OrderLine, lines: dict[int, Line], of_season: dict[tuple[int, int], int], coming: Iterable[Stems], later: Later | None
 ) -> Lacking:
     lacking: int = line.lacking  # type: ignore[attr-defined]
-    instead = [] if line.instead_of_id else alike(line.line, lines.values())
-    others = [Other(one, min(one.free, lacking)) for one in instead]  # type: ignore[attr-defined]
+    most = min(lacking, line.not_packed)
+    instead = alike(line.line, lines.values()) if most > 0 and not line.instead_of_id else []
+    others = [Other(one, min(one.free, most)) for one in instead]  # type: ignore[attr-defined]
     return Lacking(line, _free(line, lines, of_season), others, _hoped(line.line, coming), later)
 
 

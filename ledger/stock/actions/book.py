@@ -14,7 +14,8 @@ from ledger.facts.writing import keep, mark_undone, record, refusal, require_sta
 from ledger.stock.models import Balance, Batch, Box, Content, Line, Movement, Run
 from ledger.stock.queries import left_short_by, lowest_in_place
 
-from .shortness import mark_short, promise_again
+from .covering import by_line, keep_lines
+from .shortness import promise_again
 
 Place = tuple[int, int | None]
 
@@ -47,7 +48,7 @@ def post(*, by: User, on: date, rows: Sequence[Row], takes_promised: bool = Fals
     places = _by_place(rows)
     contents = lock_contents(places)
     _require_there(places, on)
-    _keep_lines(_by_line(rows), balances, on, takes_promised, by)
+    keep_lines(by_line(rows), balances, on, takes_promised, by)
     made: dict[int, Movement] = {}
     movements = [_record(row, on, by, made) for row in rows]
     _keep_contents(places, contents)
@@ -66,11 +67,12 @@ def unpost(*, by: User, movements: Sequence[Movement]) -> list[Movement]:
     places = _by_place(rows)
     contents = lock_contents(places)
     _require_there(places, on)
-    _keep_lines(_by_line(rows), balances, on, False, by)
+    lines = by_line(rows)
+    keep_lines(lines, balances, on, False, by)
     undone = [mark_undone(movement, by=by) for movement in movements]
     _keep_contents(places, contents)
-    for line, change in sorted(_by_line(rows).items()):
-        if change > 0:
+    for line, changes in lines.items():
+        if max(changes.values()) > 0:
             promise_again(by=by, balance=balances[line], shorts=left_short_by(undone, line))
     return undone
 
@@ -107,13 +109,6 @@ def _by_place(rows: Iterable[Row]) -> dict[Place, int]:
     return changes
 
 
-def _by_line(rows: Iterable[Row]) -> dict[int, int]:
-    changes: dict[int, int] = defaultdict(int)
-    for row in rows:
-        changes[row.batch.line_id] += row.bunches
-    return changes
-
-
 def _require_there(places: dict[Place, int], on: date) -> None:
     """Refuse to leave less than nothing in a place on the day or on any later day."""
     for (batch, box), change in places.items():
@@ -128,23 +123,6 @@ def _require_there(places: dict[Place, int], on: date) -> None:
                 code="not_there_then", there=lowest,
             )
         raise refusal("bunches", _("Only %(there)d are there."), code="too_many", there=lowest)
-
-
-def _keep_lines(
-    lines: dict[int, int], balances: dict[int, Balance], on: date, takes_promised: bool, by: User
-) -> None:
-    for line, change in sorted(lines.items()):
-        balance = balances[line]
-        beyond = balance.held - (balance.on_hand + change)
-        if change < 0 and beyond > 0:
-            if not takes_promised:
-                raise refusal(
-                    "bunches", _("%(held)d of %(on_hand)d are promised; only %(free)d are free."), code="not_free",
-                    held=balance.held, on_hand=balance.on_hand, free=balance.free,
-                )
-            mark_short(by=by, balance=balance, on=on, bunches=beyond)
-        balance.on_hand += change
-        keep(balance)
 
 
 def _record(row: Row, on: date, by: User, made: dict[int, Movement]) -> Movement:

@@ -12,6 +12,7 @@ from ledger.facts.models import User
 from ledger.facts.writing import action, keep, mark_undone, refusal
 from ledger.stock.models import Hold, HoldChange
 from ledger.stock.queries import lowest_kept, lowest_unpromised
+from ledger.stock.queries.seasons import lowest_unpromised_of_season
 
 from .book import lock_lines
 
@@ -48,14 +49,20 @@ def undo_hold(*, by: User, hold: Hold) -> Hold:
 
 @dataclass(frozen=True)
 class _Left:
-    """The fewest bunches of a hold's line that nobody is promised, and the fewest it keeps, on a day or any later one."""
+    """The fewest bunches of a hold's line (`of_season`: of the season it is of) that nobody is promised, and the fewest it keeps.
+
+    Each on a day or any later one.
+    """
 
     unpromised: int
+    of_season: int
     kept: int
 
 
 def _left(hold: Hold, on: date) -> _Left:
-    return _Left(lowest_unpromised(hold.line, on), lowest_kept(hold, on))
+    unpromised = lowest_unpromised(hold.line, on)
+    of_season = unpromised if hold.season is None else lowest_unpromised_of_season(hold.line, hold.season, on)
+    return _Left(unpromised, of_season, lowest_kept(hold, on))
 
 
 def _require_left(hold: Hold, before: _Left, after: _Left) -> None:
@@ -63,6 +70,11 @@ def _require_left(hold: Hold, before: _Left, after: _Left) -> None:
     if after.unpromised < min(before.unpromised, 0):
         raise refusal(
             "bunches", _("Only %(free)d of %(line)s are free."), code="not_free", free=max(before.unpromised, 0), line=hold.line
+        )
+    if after.of_season < min(before.of_season, 0):
+        raise refusal(
+            "bunches", _("Only %(free)d of %(line)s of season %(season)s are free."), code="not_of_season",
+            free=max(before.of_season, 0), line=hold.line, season=str(hold.season),
         )
     if after.kept < min(before.kept, 0):
         raise refusal("bunches", _("It keeps only %(kept)d."), code="too_many", kept=max(before.kept, 0))

@@ -17,7 +17,8 @@ from ledger.stock.queries.seasons import spare_by_season
 
 from .book import Row, lock_lines, post
 from .boxes import require_some
-from .putting_right import rows_found
+from .inputs import Bunches
+from .putting_right import Apart, rows_found
 
 COMES_BACK = {Movement.Kind.SOLD, Movement.Kind.MADE_UP, Movement.Kind.DRAWN}
 
@@ -50,15 +51,23 @@ def sell_bunches(
 
 
 def pick_bunches(
-    line: Line, on: date, bunches: int, *, at_hand: Collection[Box] = (), away: Collection[Box] = ()
-) -> list[tuple[Content, int]]:
-    """Where so many free bunches of a line would be taken from, as a sale would; refused where there are fewer."""
+    line: Line, on: date, bunches: int, *, at_hand: Collection[Box] = (), away: Collection[Box] = (), beyond_record: bool = False
+) -> list[Bunches]:
+    """Where so many bunches of a line would be taken from, as a sale would; refused where fewer are free.
+
+    `beyond_record`: promised ones too, and the last place gives those the record lacks.
+    """
     require_some(bunches)
-    _require_free(line, on, bunches)
+    if not beyond_record:
+        _require_free(line, on, bunches)
     picked, missing = _pick(_nearest_first(_places(line, None, None, on), at_hand, away), line, on, bunches)
-    if missing:
+    if missing and not beyond_record:
         raise refusal("bunches", _("Only %(there)d are there to be taken on that day."), code="too_many", there=bunches - missing)
-    return picked
+    taken = [(place.batch, place.box, number) for place, number in picked]
+    if missing:
+        batch, box, number = taken.pop() if taken else (_batch_for(line, None, on), None, 0)
+        taken.append((batch, box, number + missing))
+    return taken
 
 
 def _nearest_first(places: ContentQuerySet, at_hand: Collection[Box], away: Collection[Box]) -> ContentQuerySet:
@@ -105,7 +114,7 @@ def _with_found(
     """Let the last place taken from give the missing ones too, found there first."""
     last = rows.pop() if rows else Row(_batch_for(line, batch, on), box, 0, Movement.Kind.SOLD)
     reason = str(_("sold beyond the record"))
-    found = rows_found(last.batch, last.box, missing, on, reason)
+    found = rows_found(on, [Apart(last.batch, last.box, missing, reason)])
     return [*rows, *found, Row(last.batch, last.box, last.bunches - missing, Movement.Kind.SOLD)]
 
 

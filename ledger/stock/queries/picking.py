@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
+from ledger.facts.queries import holding
+from ledger.reckoning.years import season_of
+
 from .loose import Loose
 from .running import lowest_free, lowest_in_place
+from .seasons import spare_by_season
 from .sets import rows_of
 
 if TYPE_CHECKING:
@@ -28,14 +32,32 @@ class Taken:
 def free_places(line: Line, on: date, wanted: int) -> tuple[list[tuple[Content, int]], int]:
     """So many free bunches of a line and where they lie, the oldest first, and how many are missing; no box held back."""
     places = rows_of("Content").there().out_of_parcels().not_held_back(on).filter(batch__line=line, batch__on__lte=on)
-    left = min(wanted, max(lowest_free(line, on), 0))
-    taken = []
+    free = min(wanted, max(lowest_free(line, on), 0))
+    taken = taken_from(places, on, free, spare_by_season(line.pk))
+    return list(taken.items()), wanted - sum(taken.values())
+
+
+def taken_from(
+    places: Iterable[Content], on: date, wanted: int, spare: Mapping[int, int], before: Mapping[Content, int] | None = None
+) -> dict[Content, int]:
+    """So many taken from places in their order: of a place its lowest of that and every later day, of a season what it can spare.
+
+    `spare`: by season, those left out can spare all; `before`: what was taken from which place already, returned with the rest.
+    """
+    taken, left = dict(before or {}), dict(spare)
+    first_month = holding().season_first_month if spare else 1
     for place in places:
-        number = min(left, max(lowest_in_place(place.batch_id, place.box_id, on), 0))
-        if number:
-            taken.append((place, number))
-            left -= number
-    return taken, wanted - sum(number for _place, number in taken)
+        if wanted <= 0:
+            break
+        season = season_of(place.batch.on, first_month=first_month)
+        there = lowest_in_place(place.batch_id, place.box_id, on) - taken.get(place, 0)
+        number = min(wanted, there, left.get(season, wanted))
+        if number > 0:
+            taken[place] = taken.get(place, 0) + number
+            wanted -= number
+            if season in left:
+                left[season] -= number
+    return taken
 
 
 def from_recipe(recipe: Recipe, made: int, on: date, loose: Sequence[Loose]) -> Taken:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import date
 from typing import TYPE_CHECKING
 
-from django.db.models import Q, Sum
+from django.db.models import Q, QuerySet, Sum
 from django.db.models.functions import Coalesce
 
 from ledger.facts.queries import holding
@@ -24,10 +24,30 @@ def season_made(batch: Batch) -> int:
     return season_of(batch.on, first_month=holding().season_first_month)
 
 
+def seasons_made(batches: Iterable[Batch]) -> dict[int, int]:
+    """By the key of each batch the season of the day it was made."""
+    first_month = holding().season_first_month
+    return {batch.pk: season_of(batch.on, first_month=first_month) for batch in batches}
+
+
 def made_in(season: int, link: str = "batch") -> Q:
     """The condition that what `link` leads to was made in that season."""
     first, last = season_bounds(season, first_month=holding().season_first_month)
     return Q(**{f"{link}__on__gte": first, f"{link}__on__lte": last})
+
+
+def spare_by_season(line: int) -> dict[int, int]:
+    """By season that holds of a line (its key) keep bunches of: what of it is on hand now beyond those, wherever it lies."""
+    kept = rows_of("HoldChange").standing().filter(hold__line=line, hold__season__isnull=False).order_by()
+    seasons = kept.values("hold__season").annotate(n=Sum("bunches")).filter(n__gt=0).values_list("hold__season", flat=True)
+    return {season: spare_of_season(line, season) for season in seasons}
+
+
+def spare_of_season(line: int, season: int) -> int:
+    """Bunches of a line (its key) made in a season that are on hand now, less what holds for that season keep."""
+    there = rows_of("Content").filter(made_in(season), batch__line=line)
+    kept = rows_of("HoldChange").standing().filter(hold__line=line, hold__season=season)
+    return _sum(there) - _sum(kept)
 
 
 def lowest_free_of_season(line: Line, season: int, on: date) -> int:
@@ -35,12 +55,20 @@ def lowest_free_of_season(line: Line, season: int, on: date) -> int:
 
     Boxes held back are left out. Holds of any season may take the same bunches: this only bounds a new hold from above.
     """
+    boxes = rows_of("HeldBack").in_force(on).values("box")
+    held_back = _sum(rows_of("Content").filter(made_in(season), batch__line=line, box__in=boxes))
+    return lowest_unpromised_of_season(line, season, on) - held_back
+
+
+def lowest_unpromised_of_season(line: Line, season: int, on: date) -> int:
+    """As `lowest_free_of_season`, wherever they lie."""
     moved = rows_of("Movement").standing().filter(made_in(season), batch__line=line).exclude(kind="moved").by_day()
     kept = rows_of("HoldChange").standing().filter(hold__line=line, hold__season=season).values_list("on", "bunches")
-    boxes = rows_of("HeldBack").in_force(on).values("box")
-    back = rows_of("Content").filter(made_in(season), batch__line=line, box__in=boxes)
-    held_back = back.aggregate(n=Coalesce(Sum("bunches"), 0))["n"]
-    return lowest_from([*moved, *((day, -bunches) for day, bunches in kept)], on) - held_back
+    return lowest_from([*moved, *((day, -bunches) for day, bunches in kept)], on)
+
+
+def _sum(rows: QuerySet) -> int:
+    return int(rows.aggregate(n=Coalesce(Sum("bunches"), 0))["n"])
 
 
 def seasons_by_line(lines: Iterable[Line]) -> dict[int, list[int]]:
