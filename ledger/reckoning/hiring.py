@@ -43,3 +43,13 @@ def fewest_free(first: date, last: date, owned: Changes, stretches: Sequence[Str
 def most_taken_up(first: date, last: date, stretches: Sequence[Stretch]) -> int:
     """The most of a thing taken up on any one day from `first` to `last`, both included."""
     return -fewest_free(first, last, (), stretches)
+
+
+def first_short(since: date, owned: Changes, stretches: Sequence[Stretch]) -> tuple[date, int] | None:
+    """The first day from `since` on when more is promised than there is, and by how many; None where there is no such day."""
+    begin = {one.first for one in stretches} | {day for day, _change in owned}
+    for day in sorted({since} | {day for day in begin if day > since}):
+        free = fewest_free(day, day, owned, stretches)
+        if free < 0:
+            return day, -free
+    return None

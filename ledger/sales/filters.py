@@ -4,12 +4,28 @@ import django_filters
 from django.db.models import Exists, F, OuterRef, QuerySet
 from django.utils.translation import gettext_lazy as _
 
+from ledger.facts.forms import DayInput
 from ledger.facts.queries import today
 from ledger.pricing.models import Way
 from ledger.stock.filters import BetweenDays
 from ledger.stock.models import Line
 
-from .models import CardPayout, Customer, Dispatch, Invoice, Order, Payment, Sale, StallDay, StandingEnd, StandingOrder
+from .models import (
+    CardPayout,
+    Customer,
+    Dispatch,
+    HireItem,
+    Invoice,
+    Job,
+    Order,
+    Payment,
+    Sale,
+    StallDay,
+    StandingEnd,
+    StandingOrder,
+    Workshop,
+)
+from .queries.job_lists import in_job_state
 
 
 def of_customer(field: str) -> django_filters.ModelChoiceFilter:
@@ -136,3 +152,73 @@ class StallDayFilter(BetweenDays):
     class Meta:
         model = StallDay
         fields = ()
+
+
+class JobFilter(django_filters.FilterSet):
+    """Jobs by name, customer, kind, the day of the job as last said, and how they stand."""
+
+    name = django_filters.CharFilter(lookup_expr="icontains", label=_("Name"))
+    customer = of_customer("customer")
+    since = django_filters.DateFilter(field_name="held_on_now", lookup_expr="gte", label=_("From"), widget=DayInput())
+    until = django_filters.DateFilter(field_name="held_on_now", lookup_expr="lte", label=_("To"), widget=DayInput())
+    state = django_filters.ChoiceFilter(
+        choices=[
+            ("open", _("still to be done")), ("asked", _("asked about")), ("agreed", _("agreed")), ("done", _("done")),
+            ("cancelled", _("cancelled")), ("past", _("past and not said to be done")), ("running_out", _("quote running out")),
+            ("lapsed", _("quote run out")), ("to_invoice", _("to be invoiced")), ("hire_overdue", _("hired things overdue")),
+            ("money", _("deposits held")), ("give_back", _("deposits to give back")),
+        ],
+        method="by_state", label=_("State"),
+    )
+
+    class Meta:
+        model = Job
+        fields = ("kind",)
+
+    def by_state(self, rows: QuerySet, _name: str, state: str) -> QuerySet:
+        found: QuerySet = in_job_state(rows, state, today())
+        return found
+
+
+class HireItemFilter(django_filters.FilterSet):
+    """Things for hire by name, and whether any of them are out."""
+
+    name = django_filters.CharFilter(lookup_expr="icontains", label=_("Name"))
+    is_out = django_filters.BooleanFilter(method="by_out", label=_("Some are out"))
+
+    class Meta:
+        model = HireItem
+        fields = ()
+
+    def by_out(self, rows: QuerySet, _name: str, out: bool) -> QuerySet:
+        """Those of which some are out now, or none."""
+        return rows.filter(out__gt=0) if out else rows.filter(out__lte=0)
+
+
+class WorkshopFilter(django_filters.FilterSet):
+    """Workshops by name, the day they are held and how they stand."""
+
+    name = django_filters.CharFilter(lookup_expr="icontains", label=_("Name"))
+    since = django_filters.DateFilter(field_name="held_on", lookup_expr="gte", label=_("From"), widget=DayInput())
+    until = django_filters.DateFilter(field_name="held_on", lookup_expr="lte", label=_("To"), widget=DayInput())
+    state = django_filters.ChoiceFilter(
+        choices=[
+            ("to_come", _("to come")), ("free", _("places left")), ("past", _("past and not said to be held")),
+            ("held", _("held")), ("called_off", _("called off")),
+        ],
+        method="by_state", label=_("State"),
+    )
+
+    class Meta:
+        model = Workshop
+        fields = ()
+
+    def by_state(self, rows: QuerySet, _name: str, state: str) -> QuerySet:
+        """Those that stand so today."""
+        if state in ("held", "called_off"):
+            return rows.filter(stands_as=state)
+        rows = rows.filter(stands_as="to_come")
+        if state == "past":
+            return rows.filter(held_on__lt=today())
+        rows = rows.filter(held_on__gte=today())
+        return rows.filter(left__gt=0) if state == "free" else rows

@@ -3,7 +3,20 @@
 import django_tables2 as tables
 from django.utils.translation import gettext_lazy as _
 
-from .models import CardPayout, Customer, Dispatch, Invoice, Order, Payment, Sale, StallDay, StandingOrder
+from .models import (
+    CardPayout,
+    Customer,
+    Dispatch,
+    HireItem,
+    Invoice,
+    Job,
+    Order,
+    Payment,
+    Sale,
+    StallDay,
+    StandingOrder,
+    Workshop,
+)
 
 LATEST = ("-on", "-pk")
 RIGHT = {"th": {"class": "number"}}
@@ -122,3 +135,48 @@ class StallDayTable(tables.Table):
         fields = ("on", "name", "way", "taken")
         order_by = LATEST
         empty_text = _("No market day was entered yet.")
+
+
+class JobTable(tables.Table):
+    """Jobs, the latest day first."""
+
+    held_on_now = tables.Column(_("Day of the job"))
+    stands_as = tables.Column(_("How it stands"), orderable=False)
+    kept = tables.Column(_("Bunches kept"), attrs=RIGHT)
+    quoted = tables.Column(_("Quoted"), attrs=RIGHT)
+    deposits_held = tables.Column(_("Deposits held"), attrs=RIGHT)
+
+    class Meta:
+        model = Job
+        fields = ("held_on_now", "name", "customer", "kind", "stands_as", "kept", "quoted", "deposits_held")
+        order_by = ("-held_on_now", "-pk")
+        empty_text = _("No job was asked about yet.")
+
+
+class HireItemTable(tables.Table):
+    """Things for hire by name."""
+
+    owned = tables.Column(_("There are"), attrs=RIGHT)
+    out = tables.Column(_("Out now"), attrs=RIGHT)
+    charge = tables.Column(_("Hire of one"), attrs=RIGHT)
+    breakage = tables.Column(_("One broken or lost"), attrs=RIGHT)
+
+    class Meta:
+        model = HireItem
+        fields = ("name", "owned", "out", "charge", "breakage", "note")
+        empty_text = _("Nothing is hired out yet.")
+
+
+class WorkshopTable(tables.Table):
+    """Workshops, the latest day first."""
+
+    stands_as = tables.Column(_("How it stands"), orderable=False)
+    sold = tables.Column(_("Places sold"), attrs=RIGHT)
+    left = tables.Column(_("Places left"), attrs=RIGHT)
+    held_money = tables.Column(_("Paid"), attrs=RIGHT)
+
+    class Meta:
+        model = Workshop
+        fields = ("held_on", "name", "stands_as", "sold", "left", "held_money")
+        order_by = ("-held_on", "-pk")
+        empty_text = _("No workshop was offered yet.")

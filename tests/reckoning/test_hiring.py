@@ -5,7 +5,7 @@ from datetime import date
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ledger.reckoning.hiring import Stretch, fewest_free, most_taken_up
+from ledger.reckoning.hiring import Stretch, fewest_free, first_short, most_taken_up
 
 MAY = [date(2024, 5, day) for day in range(1, 32)]
 OWNED = [(date(2024, 1, 1), 12)]
@@ -47,6 +47,16 @@ def test_fewer_from_a_day_on() -> None:
     assert fewest_free(MAY[0], MAY[8], owned, []) == 12
     assert fewest_free(MAY[0], MAY[9], owned, []) == 9
     assert fewest_free(MAY[0], MAY[9], owned, [Stretch(MAY[8], MAY[9], 11)]) == -2
+
+
+def test_the_first_day_that_is_short_is_told() -> None:
+    """12 owned, 9 from the 10th on; 11 promised from the 8th to the 12th: 2 too few on the 10th, none before or after."""
+    owned, hires = [*OWNED, (MAY[9], -3)], [Stretch(MAY[7], MAY[11], 11)]
+
+    assert first_short(MAY[0], owned, hires) == (MAY[9], 2)
+    assert first_short(MAY[11], owned, hires) == (MAY[11], 2)
+    assert first_short(MAY[12], owned, hires) is None
+    assert first_short(MAY[0], OWNED, hires) is None
 
 
 days = st.sampled_from(MAY)

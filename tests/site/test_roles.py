@@ -12,7 +12,7 @@ from tests.plenty import AMOUNTS
 
 pytestmark = pytest.mark.django_db
 DOORS = {":sign_in", ":set_up", ":come_in", ":sign_out"}
-PAPERS = ("label", "_paper", "dispatch_note", "picking_list")
+PAPERS = ("label", "_paper", "dispatch_note", "picking_list", "quote", "job_list")
 OPEN_TO: dict[str, dict[str, str]] = {
     "owner bookkeeper": {
         "books": (
@@ -40,7 +40,10 @@ OPEN_TO: dict[str, dict[str, str]] = {
             "bed beds gone_over lot lots partings planting plantings plot plots species species_list varieties variety "
             "water_limits"
         ),
-        "sales": "customer customers dispatch dispatches order orders out standing_order standing_orders",
+        "sales": (
+            "customer customers dispatch dispatches hire_item hire_items job jobs order orders out standing_order "
+            "standing_orders workshop workshops"
+        ),
         "stock": (
             "ages batch batches box boxes count counts hold holds keeps_for label labels line lines movement movements "
             "recipe recipes run runs label find_box take take_paper takes shelves colours"
@@ -85,7 +88,7 @@ OPEN_TO: dict[str, dict[str, str]] = {
         "sales": (
             "availability availability_csv availability_paper availability_text "
             "credit invoice invoice_order invoice_paper invoices own_list_paper pay payments sale sales stall_day stall_days "
-            "card_payout card_payouts undo_payment loading_list_paper changed_prices drawn drawn_csv drawn_paper order_terms"
+            "card_payout card_payouts undo_payment loading_list_paper changed_prices drawn drawn_csv drawn_paper order_terms quote"
         ),
     },
     "owner seller": {
@@ -99,13 +102,21 @@ OPEN_TO: dict[str, dict[str, str]] = {
             "bring_back load_boxes sell_as_seconds undo_bring_back undo_load "
             "count_tin undo_tin agree_standing_order end_standing_order leave_out take_standing_order undo_leaving_out "
             "undo_standing_end undo_standing_order ask_more change_order come_later fill lacking stand_in undo_asked_change "
-            "undo_later undo_order_change set_order_terms set_pack_rule undo_order_terms undo_pack_rule"
+            "undo_later undo_order_change set_order_terms set_pack_rule undo_order_terms undo_pack_rule "
+            "new_job change_job agree_job do_job cancel_job add_piece change_piece drop_piece keep_for_job keep_all_for_job "
+            "free_from_job take_deposit give_back_deposit undo_job undo_job_change undo_agreement undo_job_done undo_cancelling "
+            "undo_kept undo_deposit "
+            "call_off change_hire_item count_hire_item give_places_back hold_workshop new_hire_item new_workshop plan_hire "
+            "sell_places undo_calling_off undo_hire_item_count undo_places_given_back undo_places_sold undo_plan_hire undo_workshop "
+            "undo_workshop_held"
         ),
         "stock": "fill_again hold_more keep release",
     },
     "owner hand seller": {
         "sales": (
-            "dispatch_note hand_over pack picking_list report send substitute undo_dispatch undo_hand_over undo_report unpack"
+            "dispatch_note hand_over job_list pack picking_list report send substitute undo_dispatch undo_hand_over undo_report unpack "
+            "back_for_job back_for_workshop back_from_job hire_back send_out take_for_job take_for_workshop take_stems_for_job "
+            "take_stems_for_workshop undo_came_back undo_hire_back undo_hire_out undo_taken"
         ),
     },
 }

@@ -71,7 +71,7 @@ def _require_shelf(box: Box | None) -> None:
 
 def _open(work: Job | Workshop, on: date) -> Job | Workshop:
     """The work as it stands now, locked; refused before its day and once it was cancelled or called off."""
-    work = _lock(work)
+    work = lock_work(work)
     require_standing(work)
     if on < work.on:
         raise refusal("on", _("It was entered only for %(on)s."), code="too_early", on=work.on)
@@ -82,7 +82,8 @@ def _open(work: Job | Workshop, on: date) -> Job | Workshop:
     return work
 
 
-def _lock(work: Job | Workshop) -> Job | Workshop:
+def lock_work(work: Job | Workshop) -> Job | Workshop:
+    """The job or the workshop as it stands now, locked."""
     return Job.objects.lock(work) if isinstance(work, Job) else Workshop.objects.lock(work)
 
 
@@ -97,7 +98,7 @@ def _use_hold(by: User, work: Job | Workshop, line: Line, on: date, bunches: int
 @action("packing")
 def undo_taken(*, by: User, taken: Taken) -> Taken:
     """Undo a taking of which nothing came back: bunches are where they were and kept as before, stems are in water again."""
-    _lock(taken.work)
+    lock_work(taken.work)
     lock_lines([taken.line] if taken.line else [])
     taken = mark_undone(Taken.objects.lock(taken), by=by)
     if taken.parting is not None:
@@ -154,7 +155,7 @@ def bring_bunches_back(*, by: User, taken: Taken, on: date, bunches: int, box: B
 
 
 def _still_taken(taken: Taken) -> Taken:
-    _lock(taken.work)
+    lock_work(taken.work)
     taken = Taken.objects.lock(taken)
     require_standing(taken)
     return taken
@@ -163,7 +164,7 @@ def _still_taken(taken: Taken) -> Taken:
 @action("packing")
 def undo_came_back(*, by: User, came_back: CameBack) -> CameBack:
     """Undo a coming back: the bunches are out again, refused where they are promised or gone since."""
-    _lock(came_back.taken.work)
+    lock_work(came_back.taken.work)
     lock_lines([came_back.taken.line] if came_back.taken.line else [])
     came_back = mark_undone(CameBack.objects.lock(came_back), by=by)
     for row in came_back.rows.select_related("movement__batch").order_by("-pk"):

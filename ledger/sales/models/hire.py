@@ -7,6 +7,7 @@ from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import Fact
+from ledger.sales.queries.hire_sets import HireItemQuerySet
 
 from .jobs import MOST_PIECES, MOST_PRICE, Job
 
@@ -18,6 +19,8 @@ class HireItem(models.Model):
     charge = models.PositiveBigIntegerField(_("hire of one"), default=0, validators=[MaxValueValidator(MOST_PRICE)])
     breakage = models.PositiveBigIntegerField(_("charge for one broken"), default=0, validators=[MaxValueValidator(MOST_PRICE)])
     note = models.CharField(_("note"), max_length=200, blank=True)
+
+    objects = HireItemQuerySet.as_manager()
 
     class Meta:
         ordering = ["name", "pk"]
@@ -48,6 +51,11 @@ class HireItemCount(Fact):
 
     def get_absolute_url(self) -> str:
         return self.item.get_absolute_url()
+
+    @property
+    def fewer(self) -> int:
+        """How many fewer, where it says so."""
+        return -self.more
 
 
 class JobHire(Fact):

@@ -8,6 +8,7 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import CostObject, Fact
 from ledger.pricing.models import Way
+from ledger.sales.queries.workshop_sets import WorkshopQuerySet
 
 from .customers import Customer
 from .jobs import MOST_PRICE
@@ -29,6 +30,8 @@ class Workshop(Fact):
     places = models.PositiveIntegerField(_("places"), validators=[MinValueValidator(1), MaxValueValidator(MOST_PLACES)])
     price = models.PositiveBigIntegerField(_("price of a place"), validators=[MaxValueValidator(MOST_PRICE)])
     note = models.CharField(_("note"), max_length=400, blank=True)
+
+    objects = WorkshopQuerySet.as_manager()
 
     class Meta(Fact.Meta):
         abstract = False

@@ -6,7 +6,7 @@ from datetime import date
 
 from django.db.models import Sum
 
-from ledger.reckoning.hiring import Stretch, fewest_free, most_taken_up
+from ledger.reckoning.hiring import Stretch, fewest_free, first_short, most_taken_up
 from ledger.sales.models import HireBack, HireItem, HireItemCount, HireOut, JobCancelled, JobHire
 from ledger.stock.queries import lowest_from
 
@@ -67,3 +67,22 @@ def still_out(hire: JobHire) -> int:
 def could_come_back(hire: JobHire, on: date) -> int:
     """How many of a hire could come back on a day, with what came back on later days."""
     return max(lowest_from(out_changes(hire), on), 0)
+
+
+def hires_of(item: HireItem) -> list[JobHire]:
+    """Standing hires of a thing, the latest first, each with `went`, `came` and `out`; `off`: the job is cancelled."""
+    hires = list(JobHire.objects.standing().filter(item=item).select_related("job").order_by("-first_day", "-pk"))
+    went = dict(HireOut.objects.standing().filter(hire__in=hires).order_by().values_list("hire").annotate(n=Sum("quantity")))
+    came: dict[int, int] = {}
+    for hire, whole, broken in HireBack.objects.standing().filter(hire__in=hires).values_list("hire", "whole", "broken"):
+        came[hire] = came.get(hire, 0) + whole + broken
+    off = set(JobCancelled.objects.standing().filter(job__hires__in=hires).values_list("job", flat=True))
+    for one in hires:
+        one.went, one.came = went.get(one.pk, 0), came.get(one.pk, 0)  # type: ignore[attr-defined]
+        one.out, one.off = one.went - one.came, one.job_id in off  # type: ignore[attr-defined]
+    return hires
+
+
+def short_from(item: HireItem, on: date) -> tuple[date, int] | None:
+    """The first day from a day on when more of a thing is promised than there is, and by how many; None where never."""
+    return first_short(on, owned_changes(item), stretches_of(item))

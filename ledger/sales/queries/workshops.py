@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import defaultdict
 from datetime import date
 
-from django.db.models import Sum
+from django.db.models import QuerySet, Sum
 
 from ledger.sales.models import PlacesGivenBack, PlacesSold, Workshop
 from ledger.stock.queries import lowest_from
@@ -46,5 +46,18 @@ def money_held(workshop: Workshop) -> int:
     return sum(money_still_held(sold) for sold in _sold(workshop))
 
 
-def _sold(workshop: Workshop) -> Iterable[PlacesSold]:
+def _sold(workshop: Workshop) -> QuerySet[PlacesSold]:
     return workshop.places_sold.standing().order_by("pk")
+
+
+def places_of(workshop: Workshop) -> list[PlacesSold]:
+    """Each selling of places in order of day, with `backs` (places given back), `left` and `money` still held, minor units."""
+    sold = list(_sold(workshop).select_related("customer").order_by("on", "pk"))
+    backs: dict[int, list[PlacesGivenBack]] = defaultdict(list)
+    for back in PlacesGivenBack.objects.standing().filter(sold__in=sold).order_by("on", "pk"):
+        backs[back.sold_id].append(back)
+    for one in sold:
+        one.backs = backs[one.pk]  # type: ignore[attr-defined]
+        one.left = one.places - sum(back.places for back in backs[one.pk])  # type: ignore[attr-defined]
+        one.money = one.amount - sum(back.returned for back in backs[one.pk])  # type: ignore[attr-defined]
+    return sold
