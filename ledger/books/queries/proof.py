@@ -19,6 +19,7 @@ from ledger.reckoning.sharing import MILLION
 from .places import Place, places_on, totals
 from .proof_closed import closed_differences
 from .proof_counts import count_differences
+from .proof_jobs import job_differences
 from .proof_papers import paper_differences
 from .proof_quantities import quantity_differences
 from .proof_sold import sold_differences
@@ -60,7 +61,8 @@ def prove(on: date | None = None) -> Proof:
 
 def _prove(day: date) -> Proof:
     differences = [
-        *quantity_differences(), *count_differences(), *sold_differences(), *paper_differences(), *closed_differences(),
+        *quantity_differences(), *count_differences(), *sold_differences(), *job_differences(), *paper_differences(),
+        *closed_differences(),
     ]
     try:
         made = fresh_book(day)
