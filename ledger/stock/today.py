@@ -15,7 +15,7 @@ from ledger.facts.models import User
 from ledger.growing.models import Parting
 
 from .models import Batch, Content, HeldBack, Hold, Line, Movement
-from .queries import open_takes, past_best, with_left, with_loose
+from .queries import open_takes, overtaken, past_best, with_left, with_loose
 
 Says = tuple[Any, str]
 
@@ -102,3 +102,10 @@ def _open_takes() -> Iterator[Says]:
     for take in open_takes():
         says = _("%(take)s is not put into the book yet") % {"take": take}
         yield says, take.get_absolute_url()
+        n = len(overtaken(take))
+        if n:
+            again = ngettext(
+                "%(take)s: %(n)d count is to be made again, for what went before it was put right since",
+                "%(take)s: %(n)d counts are to be made again, for what went before them was put right since", n,
+            )
+            yield again % {"take": take, "n": n}, take.get_absolute_url()

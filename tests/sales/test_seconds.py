@@ -8,9 +8,17 @@ from django.urls import reverse
 
 from ledger.facts.models import User
 from ledger.pricing.actions import set_price
-from ledger.sales.actions import load_boxes, sell_as_seconds, undo_sale
+from ledger.sales.actions import (
+    BackBox,
+    BackBunches,
+    bring_back,
+    load_boxes,
+    sell_as_seconds,
+    undo_bring_back,
+    undo_sale,
+)
 from ledger.sales.models import Sale
-from ledger.stock.actions import hold, undo_run
+from ledger.stock.actions import draw, hold, undo_run
 from ledger.stock.models import Line, Movement
 from tests.factories.sales import StallDayFactory, ready
 from tests.factories.stock import BoxFactory, batch_of, there
@@ -95,6 +103,83 @@ def test_what_is_promised_or_not_there_is_refused(owner: User) -> None:
     with refused("no_firsts"):
         sell_as_seconds(**{**given, "line": sold.lines.get().line}, bunches=1, price=200)
     assert Line.objects.filter(grade="seconds").count() == 1
+
+
+def test_it_happened_though_they_were_promised(owner: User) -> None:
+    """Four of five promised, two damaged and sold: the promise is one short, and kept again when the sale is undone."""
+    stock, day = ready(5), StallDayFactory()
+    kept = hold(by=owner, on=date(2024, 9, 1), line=stock.line, bunches=4, for_what="a wedding")
+
+    sale = sell_as_seconds(
+        by=owner, on=ON, way=day.way, line=stock.line, bunches=2, price=200, stall_day=day, beyond_record=True,
+    )
+
+    assert there(stock.batch) == [(stock.box.code, 3)] and kept.changes.get(why="short").bunches == -1
+    assert not Movement.objects.filter(kind="found")
+    undo_sale(by=owner, sale=sale)
+    assert there(stock.batch) == [(stock.box.code, 5)] and not kept.changes.standing().filter(why="short")
+
+
+def test_what_the_record_lacks_is_found_first_and_to_be_checked(owner: User) -> None:
+    """Five by the record, seven sold as seconds: two are found where the others lay; undone, five are there."""
+    stock, day = ready(5), StallDayFactory()
+
+    sale = sell_as_seconds(
+        by=owner, on=ON, way=day.way, line=stock.line, bunches=7, price=200, stall_day=day, beyond_record=True,
+    )
+
+    found = Movement.objects.get(kind="found")
+    assert (found.bunches, found.to_check, found.box, found.on) == (2, True, stock.box, ON)
+    assert sum(taking.movement.used for taking in sale.takings.all()) == 7 and there(stock.batch) == []
+    undo_sale(by=owner, sale=sale)
+    assert there(stock.batch) == [(stock.box.code, 5)]
+    assert not Movement.objects.standing().filter(kind__in=["found", "sold", "made_up"])
+
+
+def test_none_at_all_by_the_record_can_be_sold_too(owner: User) -> None:
+    """All five were drawn; one more is found, of the latest batch, not boxed."""
+    stock, day = ready(5), StallDayFactory()
+    draw(by=owner, on=date(2024, 9, 1), batch=stock.batch, box=stock.box, bunches=5, reason="display")
+    given = {"by": owner, "on": ON, "way": day.way, "line": stock.line, "bunches": 1, "price": 200}
+    with refused("not_free"):
+        sell_as_seconds(**given)
+    sale = sell_as_seconds(**given, beyond_record=True)
+    assert (Movement.objects.get(kind="found").box, there(stock.batch)) == (None, [])
+    undo_sale(by=owner, sale=sale)
+    assert there(stock.batch) == []
+
+
+def test_entered_after_it_was_put_away_they_are_what_was_missing(owner: User) -> None:
+    """Ten went along, seven came back: two of the three were sold as seconds, and two more, one of the seven; each is undone."""
+    stock, day = ready(10), StallDayFactory()
+    load_boxes(by=owner, stall_day=day, boxes=[stock.box])
+    back = bring_back(by=owner, on=ON, stall_day=day, boxes=[BackBox(stock.box, [BackBunches(stock.batch, 7)])])
+    given = {"by": owner, "on": ON, "way": day.way, "line": stock.line, "price": 200, "stall_day": day, "beyond_record": True}
+
+    two = sell_as_seconds(**given, bunches=2)
+    assert there(stock.batch) == [(stock.box.code, 7)] and not Movement.objects.still_to_check()
+    more = sell_as_seconds(**given, bunches=2)
+    assert there(stock.batch) == [(stock.box.code, 6)]
+
+    undo_sale(by=owner, sale=more)
+    assert there(stock.batch) == [(stock.box.code, 7)]
+    undo_bring_back(by=owner, stall_back=back)
+    assert there(stock.batch) == [(stock.box.code, 8)]
+    undo_sale(by=owner, sale=two)
+    assert there(stock.batch) == [(stock.box.code, 10)]
+
+
+def test_a_line_sold_out_at_the_stall_is_offered_still(owner: User, client_as) -> None:
+    """The record says none is left of what stood at the stall; the damaged one is sold all the same."""
+    client, stock, day = client_as(owner), ready(5), StallDayFactory()
+    load_boxes(by=owner, stall_day=day, boxes=[stock.box])
+    sell_as_seconds(by=owner, on=ON, way=day.way, line=stock.line, bunches=5, price=200, stall_day=day)
+    page = f"{reverse('sales:sell_as_seconds')}?stall_day={day.pk}"
+    assert client.get(page).context["form"]["beyond_record"].value() is True
+    sent = {"form_key": "k", "on": "2024-09-07", "line": stock.line.pk, "bunches": 1, "price": "2.00", "paid": "cash"}
+    assert client.post(page, sent).context["form"].has_error("bunches", "not_free")
+    assert client.post(page, {**sent, "beyond_record": "on"}).status_code == 302
+    assert Sale.objects.count() == 2
 
 
 def test_not_there_on_that_day_is_refused(owner: User) -> None:

@@ -227,3 +227,10 @@ def test_a_later_count_has_looked_at_what_was_found(owner, line, box, batch):
     count_box(by=owner, on=AUGUST_9, box=box, counted={batch: 0})
 
     assert not Movement.objects.still_to_check()
+
+
+def test_the_page_says_what_was_not_there_any_longer(owner, client_as, box, batch):
+    """Six missing on the 5th, five of them written off: fifteen of twenty had gone by the 9th."""
+    draw(by=owner, on=AUGUST_9, batch=batch, box=box, bunches=15, reason="display")
+    count = count_box(by=owner, on=AUGUST_5, box=box, counted={batch: 14})
+    assert "1 was not there any longer" in client_as(owner).get(count.get_absolute_url()).content.decode()

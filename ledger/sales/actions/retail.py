@@ -19,11 +19,11 @@ from ledger.reckoning.offers import Piece
 from ledger.sales.models import Customer, Sale, SaleLine, SaleTaking, StallDay
 from ledger.sales.queries.loading import boxes_away, boxes_of
 from ledger.stock.actions import lock_lines, sell_bunches, undo_movement, undo_run
-from ledger.stock.models import Line, Movement
+from ledger.stock.models import Line, Movement, Run
 
 from .charging import Charged, Sold, priced
 from .customers import require_named
-from .late import find_missed, miss_again
+from .late import find_again, miss_again, was_missing
 
 MOST = 100_000
 
@@ -137,8 +137,9 @@ def _take(
     by: User, sale: Sale, line: Line, bunches: int, sold: Sold, beyond_record: bool, where: Where
 ) -> Iterator[Movement]:
     """Take them out: first those that were missing when the stall day was put away, then as any sale does."""
-    for found in find_missed(by, sale.stall_day, line, bunches, box=sold.box, batch=sold.batch):
-        bunches -= found.bunches
+    for shortage, number in was_missing(sale.stall_day, line, bunches, box=sold.box, batch=sold.batch):
+        found = find_again(by, sale, shortage, number)
+        bunches -= number
         yield from sell_bunches(
             by=by, on=sale.on, line=line, bunches=found.bunches, box=found.box, batch=found.batch, beyond_record=True
         )
@@ -160,8 +161,15 @@ def undo_sale(*, by: User, sale: Sale) -> Sale:
         undo_movement(by=by, movement=taking.movement)
         miss_again(by, taking.movement, sale.recorded_at)
     if sale.rework is not None:
-        undo_run(by=by, run=sale.rework)
+        _undo_rework(by, sale, sale.rework)
     return sale
+
+
+def _undo_rework(by: User, sale: Sale, run: Run) -> None:
+    drawn = list(run.drawn.standing().order_by("-pk"))
+    undo_run(by=by, run=run)
+    for gone in drawn:
+        miss_again(by, gone, sale.recorded_at)
 
 
 def lines_reworked_for(sale: Sale) -> list[int]:

@@ -118,7 +118,7 @@ class SaleForm(PricedForm):
 
 
 class SecondsForm(VerbForm):
-    """Damaged bunches sold as seconds; `lines`: those of which firsts are on hand."""
+    """Damaged bunches sold as seconds; `lines`: those of which firsts are on hand, or were at the stall."""
 
     line = forms.ModelChoiceField(
         queryset=Line.objects.none(), label=_("Bunch line"), help_text=_("The firsts that were damaged.")
@@ -129,7 +129,11 @@ class SecondsForm(VerbForm):
     )
     paid = forms.ChoiceField(label=_("Paid by"), choices=Sale.Paid, widget=forms.RadioSelect, initial=Sale.Paid.CASH)
     note = forms.CharField(label=_("Note"), max_length=120, required=False)
-    field_order = ["line", "bunches", "price", "paid", "on", "note"]
+    beyond_record = forms.BooleanField(
+        label=_("It was sold, whatever the record says is there"), required=False,
+        help_text=_("Promised ones too. What the record lacks is noted as found, to be checked."),
+    )
+    field_order = ["line", "bunches", "price", "paid", "on", "note", "beyond_record"]
 
     def __init__(self, *args: Any, lines: Any, **given: Any) -> None:
         super().__init__(*args, **given)

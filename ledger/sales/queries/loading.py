@@ -65,6 +65,13 @@ def bunches_at_hand(day: StallDay | None) -> dict[int, int]:
     return dict(rows.values_list("batch__line").annotate(n=Sum("bunches")))
 
 
+def lines_along(day: StallDay | None) -> set[int]:
+    """The keys of lines in the boxes loaded for a stall day, and of those taken out of them that day; none for no day."""
+    boxes = boxes_of(day)
+    gone = Movement.objects.standing().filter(box__in=boxes, on=day.on).order_by() if day else Movement.objects.none()
+    return {*bunches_at_hand(day), *gone.values_list("batch__line", flat=True).distinct()}
+
+
 def can_be_loaded(day: StallDay) -> QuerySet[Box]:
     """Boxes with something in them that nothing keeps at home: no parcel, not held back, loaded for no market that day."""
     there = Content.objects.filter(box=OuterRef("pk"), bunches__gt=0)

@@ -20,7 +20,7 @@ from ledger.pricing.models import Way
 from ledger.sales import actions
 from ledger.sales.forms import BackForm, LoadForm, SecondsForm
 from ledger.sales.models import Sale, StallBack, StallDay, StallLoad
-from ledger.sales.queries.loading import bunches_at_hand, came_back, last_time, loads_of, to_load
+from ledger.sales.queries.loading import came_back, last_time, lines_along, loads_of, to_load
 from ledger.stock.models import Line
 from ledger.stock.queries import cautions_for
 
@@ -114,12 +114,13 @@ class SellAsSeconds(Verb):
             raise Http404
 
     def initial(self) -> dict[str, Any]:
-        return {"on": self.subject.on if self.subject else today(), **super().initial()}
+        at_stall = {"on": self.subject.on, "beyond_record": True} if self.subject else {"on": today()}
+        return {**at_stall, **super().initial()}
 
     def form_given(self) -> dict[str, Any]:
-        here = bunches_at_hand(self.subject)
-        lines = Line.objects.whole().with_free().filter(grade=Line.Grade.FIRSTS, on_hand__gt=0)
-        return {"lines": lines.filter(pk__in=here) if here else lines}
+        along = lines_along(self.subject)
+        lines = Line.objects.whole().with_free().filter(grade=Line.Grade.FIRSTS)
+        return {"lines": lines.filter(pk__in=along) if along else lines.filter(on_hand__gt=0)}
 
     def act(self, form: SecondsForm, **common: Any) -> Sale:
         return actions.sell_as_seconds(way=self.way, stall_day=self.subject, **form.given(), **common)

@@ -15,6 +15,7 @@ from ledger.facts.models import User
 from ledger.facts.writing import action, mark_undone, refusal, require_standing
 from ledger.growing.models import Parting
 from ledger.stock.models import Batch, Movement, Run
+from ledger.stock.queries import found_for
 
 from .book import lock_lines, post, unpost
 from .inputs import Stems, check_stems, lock_loose, put_in
@@ -60,7 +61,9 @@ def undo_run(*, by: User, run: Run) -> Run:
     run = Run.objects.lock(run)
     require_standing(run)
     batches = list(run.batches.standing().order_by("pk"))
-    unpost(by=by, movements=[*_made_by(batches), *run.drawn.standing().select_related("batch").order_by("pk")])
+    drawn = list(run.drawn.standing().select_related("batch").order_by("pk"))
+    found = [row for one in drawn for row in found_for(one)]
+    unpost(by=by, movements=[*_made_by(batches), *drawn, *found])
     for batch in batches:
         mark_undone(batch, by=by)
     for use in run.cost_object.material_uses.standing().order_by("pk"):

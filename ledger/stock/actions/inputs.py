@@ -16,10 +16,11 @@ from ledger.facts.writing import keep, refusal, require_standing
 from ledger.growing.actions import part
 from ledger.growing.models import Lot, Parting
 from ledger.stock.models import Batch, Box, Movement, Run, RunInput
-from ledger.stock.queries import held_back_by, lowest_free, lowest_loose
+from ledger.stock.queries import held_back_by, lowest_free, lowest_in_place, lowest_loose
 
 from .book import Row
 from .boxes import require_no_parcel
+from .putting_right import Apart, rows_found
 
 Source: TypeAlias = Hanging | Parting | Oddments
 Stems: TypeAlias = tuple[Source, int]
@@ -99,6 +100,15 @@ def rows_used(run: Run, bunches: Iterable[Bunches]) -> list[Row]:
     for batch, box, number in bunches:
         numbers[batch, box] = numbers.get((batch, box), 0) + number
     return [Row(batch, box, -number, Movement.Kind.MADE_UP, run=run) for (batch, box), number in numbers.items()]
+
+
+def rows_lacking(used: Iterable[Row], on: date, reason: str) -> list[Row]:
+    """The rows that find first what is used beyond the record, to be checked."""
+    lacking = []
+    for row in used:
+        there = lowest_in_place(row.batch.pk, row.box.pk if row.box else None, on)
+        lacking.append(Apart(row.batch, row.box, max(-row.bunches - max(there, 0), 0), reason))
+    return rows_found(on, lacking)
 
 
 def check_free(bunches: Sequence[Bunches], on: date) -> None:

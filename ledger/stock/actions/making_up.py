@@ -26,6 +26,7 @@ from .inputs import (
     lock_lots,
     put_in,
     put_in_fresh,
+    rows_lacking,
     rows_used,
     use_materials,
 )
@@ -37,12 +38,13 @@ Materials = Sequence[tuple[Material, int]]
 @action("boxes")
 def rework(
     *, by: User, on: date, bunches: Sequence[Bunches], outputs: Sequence[Output], lost: int = 0,
-    stems: Sequence[Stems] = (), materials: Materials = (), note: str = "",
+    stems: Sequence[Stems] = (), materials: Materials = (), note: str = "", beyond_record: bool = False,
 ) -> Run:
     """Record bunches and loose stems worked into other lines: dyed, bleached, preserved, split, banded anew.
 
     Where every line says its stems, what came out and what was lost add up to
-    what went in, to the stem. Promised bunches are refused.
+    what went in, to the stem. Promised bunches are refused, unless `beyond_record`: it happened; then promised ones go
+    too, the latest promises being left short, and what the record lacks is found first, to be checked.
     """
     _require_something(bunches, stems)
     check_some(bunches)
@@ -52,11 +54,14 @@ def rework(
     check_stems(stems)
     loose = lock_loose(stems, on)
     _lock_lines(bunches, outputs)
-    check_free(bunches, on)
+    if not beyond_record:
+        check_free(bunches, on)
     run = open_run(by=by, on=on, kind=Run.Kind.REWORK, label=_("Rework of %(on)s"), lost=lost, note=note)
     put_in(run, loose)
     use_materials(by, run, materials)
-    post(by=by, on=on, rows=[*rows_used(run, bunches), *rows_made(by, run, outputs)])
+    used = rows_used(run, bunches)
+    found = rows_lacking(used, on, str(_("reworked beyond the record"))) if beyond_record else []
+    post(by=by, on=on, rows=[*found, *used, *rows_made(by, run, outputs)], takes_promised=beyond_record)
     return run
 
 

@@ -83,10 +83,9 @@ def _found(one: Apart, *short: Written) -> list[Row]:
     return rows
 
 
-def rows_found(batch: Batch, box: Box | None, bunches: int, on: date, reason: str) -> list[Row]:
+def rows_found(on: date, found: Iterable[Apart]) -> list[Row]:
     """The rows for bunches that went beyond the record, to be checked: first what earlier counts missed, then the rest."""
-    rows = _found(Apart(batch, box, bunches, reason), [*shortages_of(batch, on)])
-    return [replace(row, to_check=True) for row in rows]
+    return [replace(row, to_check=True) for of_one in _rows(on, found) for row in of_one]
 
 
 def posted_by(lines: Iterable[CountLine]) -> list[Movement]:

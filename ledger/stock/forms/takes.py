@@ -61,7 +61,7 @@ class CountInTakeForm(RuledForm):
             self.number(f"counted_{row.batch.pk}", str(row.batch), help_text=says)
             field = self.fields[f"counted_{row.batch.pk}"]
             del field.widget.attrs["aria-label"]
-            field.initial = row.counted.counted if row.counted else None
+            field.initial = row.counted.counted if row.counted and row.is_counted else None
         self.order_fields([*(f"counted_{row.batch.pk}" for row in self.counting), "other", "other_counted", "on"])
 
     @property
@@ -92,7 +92,6 @@ class CountInTakeForm(RuledForm):
 class EndTakeForm(VerbForm):
     """Why each difference is; what is said once at the end serves for all that have no reason of their own."""
 
-    waits = False
     why = forms.CharField(label=_("Why, of every difference without a reason of its own"), max_length=120, required=False)
 
     def __init__(self, *args: Any, found: Sequence[Difference], **given: Any) -> None:

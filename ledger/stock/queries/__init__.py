@@ -44,8 +44,10 @@ from .takes import (
     covered,
     differences,
     empty_boxes,
+    gone_since,
     is_covered,
     open_takes,
+    overtaken,
     places_of,
 )
 
@@ -54,8 +56,8 @@ __all__ = [
     "HeldBackQuerySet", "HoldQuerySet", "LineQuerySet", "Loose", "MovementQuerySet", "RecipeQuerySet", "RunInputQuerySet",
     "RunQuerySet", "Shelf", "StockTakeQuerySet", "TakeCountedQuerySet", "TakePlace", "Taken", "best_until", "by_age",
     "cautions_for", "colour_families", "counted_again", "covered", "days_at_best", "differences", "empty_boxes",
-    "found_by_count", "found_for", "free_places", "from_recipe", "held_back", "held_back_by", "held_in", "is_covered",
-    "left_short_by", "lines_in", "loose_stems", "lowest_free", "lowest_from", "lowest_in_place", "lowest_kept",
-    "lowest_loose", "lowest_unpromised", "open_takes", "pair_of", "past_best", "places_of", "shelves_filled", "shortages_of",
-    "species_of", "there_on", "variety_of", "where_is", "with_left", "with_loose",
+    "found_by_count", "found_for", "free_places", "from_recipe", "gone_since", "held_back", "held_back_by", "held_in",
+    "is_covered", "left_short_by", "lines_in", "loose_stems", "lowest_free", "lowest_from", "lowest_in_place", "lowest_kept",
+    "lowest_loose", "lowest_unpromised", "open_takes", "overtaken", "pair_of", "past_best", "places_of", "shelves_filled",
+    "shortages_of", "species_of", "there_on", "variety_of", "where_is", "with_left", "with_loose",
 ]

@@ -80,7 +80,7 @@ def pair_of(movement: Movement) -> Movement | None:
 
 
 def found_for(sold: Movement) -> list[Movement]:
-    """What a sale beyond the record found first: the standing rows directly before it in the same place."""
+    """What a sale or rework beyond the record found first: the standing rows directly before it in the same place."""
     before = rows_of("Movement").in_place(sold.batch_id, sold.box_id).filter(pk__lt=sold.pk).order_by("-pk")
     return _run_of(before, lambda row: row.kind == "found" and row.to_check and row.on == sold.on and row.stands)
 

@@ -11,18 +11,26 @@ from django.db.models.functions import Coalesce
 from .sets import BoxQuerySet, ContentQuerySet, TakeCountedQuerySet, place_of, rows_of
 
 if TYPE_CHECKING:
-    from ledger.stock.models import Batch, Box, Line, StockTake, TakeCounted
+    from ledger.stock.models import Batch, Box, CountLine, Line, StockTake, TakeCounted
 
 PlaceKey = tuple[str, str, int]
 
 
 @dataclass
 class CountedRow:
-    """One batch in one place of a stock-take: what the record says now, and what was counted (None: not yet)."""
+    """One batch in one place of a stock-take: what the record says now, and what was counted (None: not yet).
+
+    `again`: a correction overtook that count, it is to be counted again.
+    """
 
     batch: Batch
     there: int = 0
     counted: TakeCounted | None = None
+    again: bool = False
+
+    @property
+    def is_counted(self) -> bool:
+        return self.counted is not None and not self.again
 
 
 @dataclass
@@ -38,7 +46,11 @@ class TakePlace:
 
     @property
     def batches_counted(self) -> int:
-        return sum(row.counted is not None for row in self.rows.values())
+        return sum(row.is_counted for row in self.rows.values())
+
+    @property
+    def batches_again(self) -> int:
+        return sum(row.again for row in self.rows.values())
 
     @property
     def bunches_counted(self) -> int:
@@ -47,7 +59,7 @@ class TakePlace:
     @property
     def is_counted(self) -> bool:
         """Whether nothing that lies there is left to be counted."""
-        return all(row.counted is not None for row in self.rows.values())
+        return all(row.is_counted for row in self.rows.values())
 
 
 @dataclass(frozen=True)
@@ -55,7 +67,8 @@ class Difference:
     """What counting a batch in a place would put right; `there` bounds what can be missing.
 
     `record`: what the book now says was there when it was counted. `over` below zero: missing. `found_since`: of what is
-    over, so many a sale beyond the record found already.
+    over, so many a sale beyond the record found already. `overtaken`: what went before it was counted was put right since, so
+    that it cannot be told from what is missing.
     """
 
     counted: TakeCounted
@@ -63,6 +76,7 @@ class Difference:
     over: int
     there: int
     found_since: int = 0
+    overtaken: bool = False
 
     @property
     def missing(self) -> int:
@@ -106,10 +120,10 @@ def places_of(take: StockTake) -> list[TakePlace]:
     for content in covered(take):
         place = places.setdefault(content.box_id, TakePlace(content.box, {}))
         place.rows[content.batch_id] = CountedRow(content.batch, content.bunches)
-    for counted in rows_of("TakeCounted").standing().filter(take=take).whole().order_by("batch__on", "batch__pk"):
+    for counted in with_record(rows_of("TakeCounted").standing().filter(take=take)).whole().order_by("batch__on", "batch__pk"):
         place = places.setdefault(counted.box_id, TakePlace(counted.box, {}))
         row = place.rows.setdefault(counted.batch_id, CountedRow(counted.batch))
-        row.counted = counted
+        row.counted, row.again = counted, not counted.counted_since and _difference(counted).overtaken
     return sorted(places.values(), key=_walked)
 
 
@@ -137,7 +151,19 @@ def is_covered(take: StockTake, box: Box | None, line: Line | None = None) -> bo
 
 
 def differences(take: StockTake) -> list[Difference]:
-    """What counting has shown place by place, what agrees too; what was counted again by itself since is left out."""
+    """What counting has shown place by place, what agrees too.
+
+    Left out is what was counted again by itself since, and what a correction overtook.
+    """
+    return [one for one in _all_differences(take) if not one.overtaken]
+
+
+def overtaken(take: StockTake) -> list[Difference]:
+    """What a correction overtook and is to be counted again: nothing of it is put right."""
+    return [one for one in _all_differences(take) if one.overtaken]
+
+
+def _all_differences(take: StockTake) -> list[Difference]:
     rows = with_record(rows_of("TakeCounted").standing().filter(take=take)).filter(counted_since=False).whole()
     shelf, code = F("box__shelf").asc(nulls_last=True), F("box__code").asc(nulls_last=True)
     return [_difference(row) for row in rows.order_by(shelf, code, "batch__on", "batch__pk")]
@@ -146,7 +172,14 @@ def differences(take: StockTake) -> list[Difference]:
 def _difference(row: Any) -> Difference:
     over = row.counted - row.known
     found = min(max(over, 0), row.found_since)
-    return Difference(row, row.known, over - found, row.there, found)
+    put_right = (row.undone_here and row.known != row.recorded) or (row.undone_that_day and row.entered_since)
+    return Difference(row, row.known, over - found, row.there, found, over != found and put_right)
+
+
+def gone_since(line: CountLine) -> int:
+    """How many that a count missed could not be written off, being there no longer on some later day."""
+    written_off = line.movement.used if line.movement and line.movement.kind == "written_off" else 0
+    return max(line.recorded - line.counted - written_off, 0)
 
 
 def counted_again(take: StockTake) -> TakeCountedQuerySet:
@@ -156,15 +189,25 @@ def counted_again(take: StockTake) -> TakeCountedQuerySet:
 
 
 def with_record(rows: TakeCountedQuerySet) -> TakeCountedQuerySet:
-    """Add `known`, `found_since`, `there` and `counted_since` to what was counted.
+    """Add `known`, `found_since`, `there`, `counted_since` and what tells that it was overtaken to what was counted.
 
-    `known`: bunches the book now says were there: all rows of earlier days, of its own day those entered by then. What
-    moved afterwards counts for nothing; what is entered late for an earlier day, or undone, does.
+    `known`: bunches the book now says were there: all rows of earlier days, of its own day those entered by then and what
+    was found since to undo a shortage entered by then. What moved afterwards counts for nothing; what is entered late for an
+    earlier day, or undone, does. `undone_here`, `undone_that_day`: whether a row it knew of was undone since, in its place or
+    of its line on its day; `entered_since`: whether one of its day was entered in its place since.
     """
-    moved = rows_of("Movement").standing().filter(batch=OuterRef("batch")).alias(place=place_of("box"))
-    moved = moved.filter(place=place_of(OuterRef("box")))
-    earlier = Q(on__lt=OuterRef("on")) | Q(on=OuterRef("on"), recorded_at__lte=OuterRef("recorded_at"))
-    later = Q(on__gt=OuterRef("on")) | Q(on=OuterRef("on"), recorded_at__gt=OuterRef("recorded_at"))
+    ever = rows_of("Movement").filter(batch=OuterRef("batch")).alias(place=place_of("box"))
+    ever = ever.filter(place=place_of(OuterRef("box")))
+    moved = ever.filter(undone_at__isnull=True)
+    since = Q(on=OuterRef("on"), recorded_at__gt=OuterRef("recorded_at"))
+    not_missing = Q(
+        on=OuterRef("on"), kind="found", to_check=False, brings_back__on=OuterRef("on"), brings_back__box=F("box"),
+        brings_back__recorded_at__lte=OuterRef("recorded_at"),
+    )
+    earlier = Q(on__lt=OuterRef("on")) | Q(on=OuterRef("on"), recorded_at__lte=OuterRef("recorded_at")) | not_missing
+    later = Q(on__gt=OuterRef("on")) | since
+    undone = Q(recorded_at__lte=OuterRef("recorded_at"), undone_at__gt=OuterRef("recorded_at"))
+    of_line = rows_of("Movement").filter(undone, on=OuterRef("on"), batch__line=OuterRef("batch__line"))
     there = rows_of("Content").filter(batch=OuterRef("batch")).alias(place=place_of("box"))
     counts = rows_of("CountLine").filter(
         batch=OuterRef("batch"), count__undone_at__isnull=True, count__recorded_at__gt=OuterRef("recorded_at"),
@@ -173,6 +216,8 @@ def with_record(rows: TakeCountedQuerySet) -> TakeCountedQuerySet:
     return rows.annotate(
         known=_summed(moved.filter(earlier)), found_since=_summed(moved.filter(later, kind="found", to_check=True)),
         there=_summed(there.filter(place=place_of(OuterRef("box")))), counted_since=Exists(counts),
+        undone_here=Exists(ever.filter(undone, on__lte=OuterRef("on"))), undone_that_day=Exists(of_line),
+        entered_since=Exists(moved.filter(since)),
     )
 
 

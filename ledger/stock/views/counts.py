@@ -14,6 +14,7 @@ from ledger.stock import actions
 from ledger.stock.filters import StockCountFilter
 from ledger.stock.forms import CountForm
 from ledger.stock.models import Box, Content, StockCount
+from ledger.stock.queries import gone_since
 from ledger.stock.tables import StockCountTable
 
 
@@ -38,7 +39,9 @@ def count(request: HttpRequest, pk: int) -> HttpResponse:
     count = get_object_or_404(StockCount.objects.select_related("box", "take_end__take__line__variety__species"), pk=pk)
     undo = Link(_("Undo this count"), reverse("stock:undo_count", args=[count.pk]), "boxes")
     alone = count.stands and count.take_end_id is None
-    lines = count.lines.select_related("batch__line__variety__species", "batch__run", "movement")
+    lines = list(count.lines.select_related("batch__line__variety__species", "batch__run", "movement"))
+    for line in lines:
+        line.gone_since = gone_since(line)  # type: ignore[attr-defined]
     context = {"count": count, "lines": lines, "links": links_for(request.user, undo) if alone else []}
     return render(request, "stock/count.html", context)
 

@@ -15,7 +15,7 @@ from ledger.stock import actions
 from ledger.stock.filters import StockTakeFilter
 from ledger.stock.forms import BeginTakeForm, CountInTakeForm, EndTakeForm
 from ledger.stock.models import Box, CountLine, StockTake, TakeCounted, TakeEnd
-from ledger.stock.queries import TakePlace, counted_again, differences, empty_boxes, places_of
+from ledger.stock.queries import TakePlace, counted_again, differences, empty_boxes, overtaken, places_of
 from ledger.stock.tables import StockTakeTable
 
 from .ahead import worth_of
@@ -157,6 +157,7 @@ class EndTake(Verb):
         places = places_of(self.subject)
         return {
             "agree": sum(not one.over for one in self.found), "again": counted_again(self.subject),
+            "overtaken": overtaken(self.subject),
             "missing": -sum(one.over for one in self.found if one.over < 0),
             "over": sum(one.over for one in self.found if one.over > 0),
             "waiting": [place for place in places if not place.is_counted],
