@@ -9,6 +9,7 @@ from django.db.models import F, Q, Sum
 
 from ledger.reckoning.tax import tax_within
 from ledger.sales.models import Dispatch, DispatchLine, Invoice, InvoiceLine, SaleLine
+from ledger.sales.queries.carriage import billed_later
 
 from .net_work import net_work
 
@@ -16,16 +17,18 @@ from .net_work import net_work
 def net_sales(first: date, last: date) -> int:
     """What was sold, sent and done from a day up to and including another, without tax, carriage charged with it, minor units.
 
-    A sale's tax is that of its sum, halves up; credits issued by the last day come off what was sent on those days.
+    A sale's tax is that of its sum, halves up; credits issued by the last day come off what was sent on those days,
+    carriage billed by then beyond what went with a dispatch is added to it.
     """
     days = {"undone_at": None, "on__gte": first, "on__lte": last}
     sent = _of("dispatch", days)
     bunches = DispatchLine.objects.filter(**sent).aggregate(net=Sum(F("bunches") * F("order_line__price")))["net"] or 0
     carried = Dispatch.objects.filter(**days).aggregate(net=Sum("carriage"))["net"] or 0
+    later = billed_later().filter(invoice__on__lte=last, **_of("carriage_of", days)).aggregate(net=Sum("more"))["net"] or 0
     credits = InvoiceLine.objects.filter(invoice__kind=Invoice.Kind.CREDIT, invoice__undone_at=None, invoice__on__lte=last)
     of_these = Q(**_of("dispatch_line__dispatch", days)) | Q(**_of("carriage_of", days))
     credited = credits.filter(of_these).aggregate(net=Sum("net"))["net"] or 0
-    return _retail(days) + bunches + carried - credited + net_work(first, last)
+    return _retail(days) + bunches + carried + later - credited + net_work(first, last)
 
 
 def _of(what: str, days: dict[str, date | None]) -> dict[str, date | None]:

@@ -8,7 +8,8 @@ from collections.abc import Iterable
 from django.db.models import F, Q, QuerySet, Sum
 
 from ledger.reckoning.tax import credit_part_of_tax, credit_tax, tax_on, tax_within
-from ledger.sales.models import Invoice, InvoiceLine, Payment
+from ledger.sales.models import Invoice, InvoiceLine, Order, Payment
+from ledger.sales.queries.carriage import billed_later, carriage_sent
 
 
 def paper_differences() -> Iterable[str]:
@@ -72,24 +73,31 @@ def _with_tax(billed: QuerySet) -> Iterable[str]:
 
 
 def _carriage() -> Iterable[str]:
-    """Carriage is billed with the dispatch it went with, whole, and on the same paper."""
+    """Carriage is billed with the dispatch it went with, whole, and on the same paper; more of it no further than was said."""
     billed = InvoiceLine.objects.filter(carriage_of__isnull=False, credits_line__isnull=True).order_by("pk")
-    for pk, number in billed.exclude(net=F("carriage_of__carriage")).values_list("pk", "invoice__number"):
+    for pk, number in billed.filter(net__lt=F("carriage_of__carriage")).values_list("pk", "invoice__number"):
         yield f"invoice {number}, line {pk}: not the carriage that went with the dispatch"
     papers = dict(billed.values_list("carriage_of", "invoice"))
     sent = InvoiceLine.objects.filter(dispatch_line__dispatch__carriage__gt=0, credits_line__isnull=True).order_by("pk")
     for pk, number, invoice, dispatch in sent.values_list("pk", "invoice__number", "invoice", "dispatch_line__dispatch"):
         if papers.get(dispatch) != invoice:
             yield f"invoice {number}, line {pk}: the carriage that went with it is not on the paper"
+    for order in Order.objects.filter(dispatches__carriage_lines__in=billed_later()).distinct().order_by("pk"):
+        if carriage_sent(order) > order.said.carriage:
+            yield f"order {order.pk}: more carriage is billed than was said"
 
 
 def _credits() -> Iterable[str]:
     lines = InvoiceLine.objects.filter(credits_line__isnull=False).order_by("pk")
-    for pk, number in lines.exclude(price=F("credits_line__price")).values_list("pk", "invoice__number"):
+    for pk, number in lines.filter(carriage_of=None).exclude(price=F("credits_line__price")).values_list("pk", "invoice__number"):
         yield f"invoice {number}, line {pk}: not the price that was invoiced"
     for pk, number in lines.exclude(invoice__credits=F("credits_line__invoice")).values_list("pk", "invoice__number"):
         yield f"invoice {number}, line {pk}: of another invoice than the one it credits"
-    credited = InvoiceLine.objects.annotate(back=Sum("credited_by__quantity")).filter(back__gt=F("quantity"))
+    of_carriage = InvoiceLine.objects.annotate(back=Sum("credited_by__net")).filter(carriage_of__isnull=False, back__gt=F("net"))
+    for pk, number, net, back in of_carriage.order_by("pk").values_list("pk", "invoice__number", "net", "back"):
+        yield f"invoice {number}, line {pk}: {net} of carriage invoiced, {back} credited"
+    of_goods = InvoiceLine.objects.filter(carriage_of=None)
+    credited = of_goods.annotate(back=Sum("credited_by__quantity")).filter(back__gt=F("quantity"))
     for pk, number, quantity, back in credited.order_by("pk").values_list("pk", "invoice__number", "quantity", "back"):
         yield f"invoice {number}, line {pk}: {quantity} invoiced, {back} credited"
 

@@ -12,23 +12,33 @@ from django.utils.translation import gettext_lazy as _
 from ledger.facts.models import TaxStatus, User
 from ledger.facts.queries import rate_on_invoice, tax_status_on
 from ledger.facts.writing import action, keep, refusal
+from ledger.pricing.queries.words import in_money
 from ledger.reckoning.tax import credit_part_of_tax, credit_tax, tax_on
 from ledger.sales.models import Dispatch, DispatchLine, Invoice, InvoiceLine, Order
+from ledger.sales.queries.carriage import carriage_left
 from ledger.sales.queries.papers import lines_to_credit, not_invoiced
 
 from .issuing import issue
 
 
 @action("invoices")
-def invoice(*, by: User, order: Order, on: date) -> Invoice:
-    """Invoice all sent by that day and not yet invoiced, carriage in lines of its own; tax on the summed net, half up."""
+def invoice(*, by: User, order: Order, on: date, carriage_too: bool = False) -> Invoice:
+    """Invoice all sent by that day and not yet invoiced, carriage in lines of its own; tax on the summed net, half up.
+
+    `carriage_too`: also what of the order's carriage went with no parcel, billed with the last one whose carriage is on no
+    paper yet, and income of its day.
+    """
     order = Order.objects.lock(order)
     sent = list(not_invoiced(order, on))
-    if not sent:
+    carried = {one: one.carriage for one in dict.fromkeys(line.dispatch for line in sent) if one.carriage}
+    late = carriage_left(order) if carriage_too else 0
+    if late and order.dispatches.standing_on(on).exists():
+        bears = _bears_carriage(order, on)
+        carried[bears] = bears.carriage + late
+    if not sent and not carried:
         raise refusal(None, _("Nothing was sent by that day that is not invoiced already."), code="nothing_to_invoice")
     rate, status = rate_on_invoice(on, order.customer.tax_number), tax_status_on(on)
-    carried = [one for one in dict.fromkeys(line.dispatch for line in sent) if one.carriage]
-    net = sum(line.bunches * line.order_line.price for line in sent) + sum(one.carriage for one in carried)
+    net = sum(line.bunches * line.order_line.price for line in sent) + sum(carried.values())
     issued = issue(
         by, order.customer, order=order, on=on, kind=Invoice.Kind.INVOICE, due_on=on + timedelta(days=order.customer.days_to_pay),
         status=status.status if status else TaxStatus.Status.NONE, rate_bp=rate, net=net, tax=tax_on(net, rate),
@@ -36,9 +46,21 @@ def invoice(*, by: User, order: Order, on: date) -> Invoice:
     )
     for line in sent:
         _bill(issued, line)
-    for dispatch in carried:
-        _bill_carriage(issued, dispatch)
+    for dispatch, amount in carried.items():
+        _bill_carriage(issued, dispatch, amount)
     return issued
+
+
+def _bears_carriage(order: Order, on: date) -> Dispatch:
+    """The last parcel sent by a day whose carriage is on no invoice: what is billed late of it is billed with that one."""
+    sent = order.dispatches.standing_on(on).filter(carriage_lines__isnull=True).order_by("on", "pk")
+    bears: Dispatch | None = sent.last()
+    if bears is None:
+        raise refusal(
+            "carriage_too", _("The carriage of every parcel sent is on an invoice already, and a parcel's is billed once. "
+                              "Let the rest go with another parcel."), code="carriage_on_paper",
+        )
+    return bears
 
 
 def _bill(issued: Invoice, line: DispatchLine) -> InvoiceLine:
@@ -51,8 +73,7 @@ def _bill(issued: Invoice, line: DispatchLine) -> InvoiceLine:
     )
 
 
-def _bill_carriage(issued: Invoice, dispatch: Dispatch) -> InvoiceLine:
-    net = dispatch.carriage
+def _bill_carriage(issued: Invoice, dispatch: Dispatch, net: int) -> InvoiceLine:
     return keep(
         InvoiceLine(invoice=issued, carriage_of=dispatch, description=str(_("Carriage")), quantity=1, price=net, net=net)
     )
@@ -60,23 +81,27 @@ def _bill_carriage(issued: Invoice, dispatch: Dispatch) -> InvoiceLine:
 
 @action("invoices")
 def credit(
-    *, by: User, invoice: Invoice, on: date, lines: Sequence[tuple[InvoiceLine, int]], why: str
+    *, by: User, invoice: Invoice, on: date, lines: Sequence[tuple[InvoiceLine, int]], why: str,
+    carriage: Sequence[tuple[InvoiceLine, int]] = (),
 ) -> Invoice:
     """Credit part or all of an invoice; no more of a line than was invoiced and not yet credited.
 
+    `lines`: how many of each; `carriage`: of lines that bill carriage, how much of it, net minor units.
     Its tax is the tax on all credits so far less the tax already credited; of an invoice with tax in its prices, the
     invoice's tax in the proportion of the net credited so far less that.
     """
     invoice = Invoice.objects.lock(invoice)
-    _check(invoice, on, lines, why)
-    net = sum(line.price * quantity for line, quantity in lines)
+    _check(invoice, on, [*lines, *carriage], why)
+    _check_left(invoice, lines, carriage)
+    rows = [*((line, quantity, line.price) for line, quantity in lines), *((line, 1, amount) for line, amount in carriage)]
+    net = sum(quantity * price for _line, quantity, price in rows)
     issued = issue(
         by, invoice.customer, order=invoice.order, job=invoice.job, on=on, kind=Invoice.Kind.CREDIT, credits=invoice,
         due_on=on, status=invoice.status, rate_bp=invoice.rate_bp, with_tax=invoice.with_tax, net=net,
         tax=_tax_of_credit(invoice, net), seller_tax_number=invoice.seller_tax_number, why=why.strip(),
     )
-    for line, quantity in lines:
-        _credit_line(issued, line, quantity)
+    for line, quantity, price in rows:
+        _credit_line(issued, line, quantity, price)
     return issued
 
 
@@ -96,7 +121,14 @@ def _check(invoice: Invoice, on: date, lines: Sequence[tuple[InvoiceLine, int]],
         raise refusal("lines", _("Say what is credited."), code="no_lines")
     if not why.strip():
         raise refusal("why", _("Say why."), code="no_reason")
-    open_lines = {line.pk: line.left for line in lines_to_credit(invoice)}
+
+
+def _check_left(
+    invoice: Invoice, lines: Sequence[tuple[InvoiceLine, int]], carriage: Sequence[tuple[InvoiceLine, int]]
+) -> None:
+    """No more of any line than is left of it, whether by number or by amount."""
+    there = list(lines_to_credit(invoice))
+    open_lines, amounts = {line.pk: line.left for line in there}, {line.pk: line.left_net for line in there}
     for line, quantity in lines:
         if line.pk not in open_lines:
             raise refusal("lines", _("%(what)s is not on this invoice."), code="not_invoiced", what=line.description)
@@ -104,13 +136,21 @@ def _check(invoice: Invoice, on: date, lines: Sequence[tuple[InvoiceLine, int]],
             raise refusal("lines", _("%(left)d of %(what)s can still be credited."), code="too_many",
                           left=open_lines[line.pk], what=line.description)
         open_lines[line.pk] -= quantity
+        amounts[line.pk] -= quantity * line.price
+    for line, amount in carriage:
+        if line.pk not in amounts or line.carriage_of is None:
+            raise refusal("lines", _("%(what)s is no carriage on this invoice."), code="not_carriage", what=line.description)
+        if not 1 <= amount <= amounts[line.pk]:
+            raise refusal("lines", _("%(left)s of %(what)s can still be credited."), code="too_much",
+                          left=in_money(amounts[line.pk]), what=line.description)
+        amounts[line.pk] -= amount
 
 
-def _credit_line(issued: Invoice, line: InvoiceLine, quantity: int) -> InvoiceLine:
+def _credit_line(issued: Invoice, line: InvoiceLine, quantity: int, price: int) -> InvoiceLine:
     return keep(
         InvoiceLine(
             invoice=issued, dispatch_line=line.dispatch_line, carriage_of=line.carriage_of, charge=line.charge,
-            broken=line.broken, credits_line=line, description=line.description, quantity=quantity, price=line.price,
-            net=quantity * line.price,
+            broken=line.broken, credits_line=line, description=line.description, quantity=quantity, price=price,
+            net=quantity * price,
         )
     )

@@ -5,20 +5,28 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 
-from django.db.models import Sum
+from django.db.models import F, QuerySet, Sum
 from django.db.models.functions import Coalesce
 
 from ledger.reckoning.sharing import share_out
-from ledger.sales.models import DispatchLine, Order
+from ledger.sales.models import DispatchLine, InvoiceLine, Order
 
 
 def carriage_sent(order: Order) -> int:
-    """The carriage that went with an order's dispatches, net minor units."""
-    return int(order.dispatches.standing().aggregate(n=Coalesce(Sum("carriage"), 0))["n"])
+    """The carriage that went with an order's dispatches, or was billed with one of them afterwards, net minor units."""
+    went = order.dispatches.standing().aggregate(n=Coalesce(Sum("carriage"), 0))["n"]
+    later = billed_later().filter(carriage_of__order=order).aggregate(n=Coalesce(Sum("more"), 0))["n"]
+    return int(went + later)
+
+
+def billed_later() -> QuerySet[InvoiceLine]:
+    """Lines of invoices that bill more carriage than went with their dispatch; `more`: how much more, net minor units."""
+    billed = InvoiceLine.objects.filter(carriage_of__isnull=False, credits_line__isnull=True)
+    return billed.annotate(more=F("net") - F("carriage_of__carriage")).filter(more__gt=0)
 
 
 def carriage_left(order: Order) -> int:
-    """The carriage that goes with the next dispatch, net minor units; nil where less was said since than was sent."""
+    """The carriage that neither went nor was billed yet, net minor units; nil where less was said since than was sent."""
     return max(order.said.carriage - carriage_sent(order), 0)
 
 

@@ -24,10 +24,10 @@ def not_invoiced(order: Order, on: date) -> QuerySet:
 
 
 def lines_to_credit(invoice: Invoice) -> QuerySet:
-    """An invoice's lines with `left`: how many can still be credited."""
-    credited = total(rows("InvoiceLine"), "credits_line", "quantity")
+    """An invoice's lines with `left`: how many can still be credited, and `left_net`: how much, net minor units."""
+    credited, back = (total(rows("InvoiceLine"), "credits_line", what) for what in ("quantity", "net"))
     lines = rows("InvoiceLine").filter(invoice=invoice, credits_line__isnull=True)
-    lines = lines.annotate(left=F("quantity") - credited).order_by("pk")
+    lines = lines.annotate(left=F("quantity") - credited, left_net=F("net") - back).order_by("pk")
     return lines.select_related("dispatch_line", "carriage_of", "charge", "broken")
 
 

@@ -14,9 +14,10 @@ from ledger.facts.paper import paper
 from ledger.facts.queries import today
 from ledger.sales import actions
 from ledger.sales.filters import InvoiceFilter, PaymentFilter
-from ledger.sales.forms import CreditForm, PaymentForm
+from ledger.sales.forms import CreditForm, InvoiceForm, PaymentForm
 from ledger.sales.models import Invoice, Job, Order, Payment
 from ledger.sales.queries.billing import job_bill
+from ledger.sales.queries.carriage import carriage_left
 from ledger.sales.queries.jobs import lowest_deposits_held
 from ledger.sales.queries.papers import lines_to_credit, not_invoiced, on_paper
 from ledger.sales.tables import InvoiceTable, PaymentTable
@@ -102,8 +103,14 @@ class InvoiceOrder(Verb):
     """Invoice what was sent of an order and is not invoiced yet."""
 
     title, may, button, done = _("Invoice what was sent"), "invoices", _("Issue the invoice"), _("Issued.")
-    template_name, subject_model = "sales/invoice_order.html", Order
+    template_name, form_class = "sales/invoice_order.html", InvoiceForm
     intro = _("An issued invoice is never changed or undone; what is wrong in it is credited.")
+
+    def find_subject(self) -> None:
+        self.subject = get_object_or_404(Order.objects.with_standing(), pk=self.given["pk"])
+
+    def form_given(self) -> dict[str, Any]:
+        return {"late": carriage_left(self.subject) if self.subject.sent else 0, "all_sent": not self.subject.kept}
 
     def context(self) -> dict[str, Any]:
         sent = list(not_invoiced(self.subject, today()))
@@ -112,8 +119,8 @@ class InvoiceOrder(Verb):
             "carried": [one for one in dict.fromkeys(line.dispatch for line in sent) if one.carriage],
         }
 
-    def act(self, form: Any, **common: Any) -> Invoice:
-        return actions.invoice(order=self.subject, on=form.cleaned_data["on"], **common)
+    def act(self, form: InvoiceForm, **common: Any) -> Invoice:
+        return actions.invoice(order=self.subject, **form.given(), **common)
 
 
 class InvoiceJob(Verb):
@@ -158,7 +165,9 @@ class Credit(Verb):
 
     def act(self, form: CreditForm, **common: Any) -> Invoice:
         given = form.cleaned_data
-        return actions.credit(invoice=self.subject, on=given["on"], lines=form.credited(), why=given["why"], **common)
+        return actions.credit(
+            invoice=self.subject, on=given["on"], lines=form.credited(), carriage=form.carriage(), why=given["why"], **common
+        )
 
 
 class Pay(Verb):

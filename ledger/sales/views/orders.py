@@ -96,8 +96,10 @@ def _links(order: Order, lines: Iterable[OrderLine]) -> list[Link]:
     change = Link(_("Change this order"), reverse("sales:change_order", args=[order.pk]), "selling")
     undo = Link(_("Undo this order"), reverse("sales:undo_order", args=[order.pk]), "selling")
     links = [change, *spending_links(order.pk), undo]
-    if order.to_invoice:  # type: ignore[attr-defined]
-        links.insert(0, Link(_("Invoice what was sent"), reverse("sales:invoice_order", args=[order.pk]), "invoices"))
+    late = order.sent and not order.kept and carriage_left(order)  # type: ignore[attr-defined]
+    if order.to_invoice or late:  # type: ignore[attr-defined]
+        says = _("Invoice what was sent") if order.to_invoice else _("Invoice its carriage")  # type: ignore[attr-defined]
+        links.insert(0, Link(says, reverse("sales:invoice_order", args=[order.pk]), "invoices"))
     if order.here and order.sale_or_return:  # type: ignore[attr-defined]
         links.insert(0, Link(_("Hand the parcel over"), reverse("sales:hand_over", args=[order.pk]), "packing"))
     elif order.here:  # type: ignore[attr-defined]

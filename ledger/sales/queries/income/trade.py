@@ -19,7 +19,7 @@ def of_orders(first: date, last: date) -> Iterable[IncomeLine]:
     rows = DispatchLine.objects.filter(dispatch__undone_at__isnull=True, dispatch__on__gte=first, dispatch__on__lte=last)
     sent = list(rows.select_related("dispatch", "order_line__order", "order_line__line").order_by("dispatch__on", "pk"))
     papers = _on_papers(first, last)
-    kept = {row.dispatch_id: row.dispatch.carriage - papers.carriage_credited[row.dispatch_id] for row in sent}
+    kept = {row.dispatch_id: row.dispatch.carriage + papers.carriage_changed[row.dispatch_id] for row in sent}
     carried, carried_tax = shared_over_lines(sent, kept), shared_over_lines(sent, papers.carriage_taxes)
     for row in sent:
         order = row.order_line.order
@@ -33,27 +33,31 @@ def of_orders(first: date, last: date) -> Iterable[IncomeLine]:
 
 @dataclass(frozen=True)
 class _Papers:
-    """By dispatch line, and by dispatch for carriage: the share of the tax of invoices less credits, and the net credited."""
+    """By dispatch line: the share of the tax of invoices less credits, and the net credited; by dispatch: that of carriage.
+
+    `carriage_changed`: what was billed with a dispatch beyond what went with it, less what was credited.
+    """
 
     taxes: dict[int | None, int]
     credited: dict[int | None, int]
     carriage_taxes: dict[int, int]
-    carriage_credited: dict[int, int]
+    carriage_changed: dict[int, int]
 
 
 def _on_papers(first: date, last: date) -> _Papers:
     rows = InvoiceLine.objects.filter(invoice__on__lte=last, invoice__order__dispatches__on__gte=first).distinct()
     found = _Papers(defaultdict(int), defaultdict(int), defaultdict(int), defaultdict(int))
-    for line, tax in with_tax_shares(rows.select_related("invoice").order_by("invoice__number", "pk")):
+    for line, tax in with_tax_shares(rows.select_related("invoice", "carriage_of").order_by("invoice__number", "pk")):
         sign = -1 if line.invoice.kind == "credit" else 1
         _note(found, line, sign * tax, line.net if sign < 0 else 0)
     return found
 
 
 def _note(found: _Papers, line: InvoiceLine, tax: int, credited: int) -> None:
-    if line.carriage_of_id is None:
+    if line.carriage_of is None:
         found.taxes[line.dispatch_line_id] += tax
         found.credited[line.dispatch_line_id] += credited
     else:
-        found.carriage_taxes[line.carriage_of_id] += tax
-        found.carriage_credited[line.carriage_of_id] += credited
+        found.carriage_taxes[line.carriage_of.pk] += tax
+        billed_later = line.net - line.carriage_of.carriage if line.credits_line_id is None else 0
+        found.carriage_changed[line.carriage_of.pk] += billed_later - credited
