@@ -16,7 +16,7 @@ from ledger.sales import actions
 from ledger.sales.filters import CustomerFilter
 from ledger.sales.forms import BlankForm, CustomerForm
 from ledger.sales.forms.customers import KEPT
-from ledger.sales.models import Customer, CustomerPrice, Invoice, Order, Sale
+from ledger.sales.models import Customer, CustomerPrice, Invoice, Job, Order, Sale
 from ledger.sales.tables import CustomerTable
 
 LATEST = 20
@@ -49,6 +49,7 @@ def customer(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "customer": customer, "links": links_for(request.user, *_links(customer)),
         "orders": Order.objects.standing().filter(customer=customer).with_standing().order_by("-on", "-pk")[:LATEST],
+        "jobs": Job.objects.standing().filter(customer=customer).with_standing().order_by("-held_on_now", "-pk")[:LATEST],
         "invoices": Invoice.objects.filter(customer=customer).whole().with_owed()[:LATEST],
         "sales": Sale.objects.standing().filter(customer=customer).whole().with_takings().order_by("-on", "-pk")[:LATEST],
         "own_prices": _own_prices(customer), "ended_prices": _ended_prices(customer),
@@ -65,6 +66,7 @@ def _links(customer: Customer) -> list[Link]:
     comes_round = Link(_("Agree a standing order"), agree, "selling")
     return [
         *([take, comes_round] if customer.trade else []),
+        Link(_("Enter a job"), f"{reverse('sales:new_job')}?customer={customer.pk}", "selling"),
         Link(_("Set an own price"), reverse("sales:set_own_price", args=[customer.pk]), "prices"),
         Link(_("The price list as paper"), reverse("sales:own_list_paper", args=[customer.pk]), ("prices", "see_takings")),
         Link(_("Change the details"), reverse("sales:change_customer", args=[customer.pk]), "selling"),

@@ -39,7 +39,7 @@ def hold(request: HttpRequest, pk: int) -> HttpResponse:
     """One hold: what it keeps and how it came to that."""
     hold = get_object_or_404(Hold.objects.select_related("line__variety__species").with_kept().with_short(), pk=pk)
     context = {
-        "hold": hold, "order_line": getattr(hold, "order_line", None),
+        "hold": hold, "order_line": getattr(hold, "order_line", None), "job_hold": getattr(hold, "job_hold", None),
         "changes": hold.changes.standing().select_related("recorded_by").order_by("on", "pk"),
         "links": links_for(request.user, *_links(hold)),
     }
@@ -50,7 +50,7 @@ def _links(hold: Any) -> list[Link]:
     links = []
     if hold.short:
         links.append(Link(_("Fill again what is short"), reverse("stock:fill_again", args=[hold.pk]), "selling"))
-    if not hasattr(hold, "order_line"):
+    if not hasattr(hold, "order_line") and not hasattr(hold, "job_hold"):
         links.append(Link(_("Keep more"), reverse("stock:hold_more", args=[hold.pk]), "selling"))
         if hold.kept:
             links.append(Link(_("Give back"), reverse("stock:release", args=[hold.pk]), "selling"))
@@ -67,10 +67,10 @@ class Keep(Verb):
 
 
 class OfHold(Verb):
-    """A change of one hold that is no order's: an order changes its own."""
+    """A change of one hold that is no order's or job's: those change their own."""
 
     form_class, may = BunchesForm, "selling"
-    holds = Hold.objects.standing().filter(order_line__isnull=True)
+    holds = Hold.objects.standing().filter(order_line__isnull=True, job_hold__isnull=True)
 
     def find_subject(self) -> None:
         self.subject = get_object_or_404(self.holds.with_kept().with_short(), pk=self.given["pk"])
