@@ -2,11 +2,16 @@
 
 from datetime import date
 
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from pytest_django import DjangoAssertNumQueries
+
 from ledger.facts.models import User
-from ledger.sales.actions import Asked, Picked, come_later, pack_picked, send, substitute, take_order
+from ledger.sales.actions import Asked, Picked, come_later, pack, pack_picked, send, stand_in, substitute, take_order
 from ledger.sales.models import Order, OrderLine, Packing
-from ledger.sales.queries.picking import lines_to_pick, places_instead, still_to_come
-from ledger.stock.models import CountLine
+from ledger.sales.queries.picking import lines_to_pick, picks, places_instead, still_to_come
+from ledger.stock.actions import write_off
+from ledger.stock.models import Batch, CountLine
 from tests.factories.growing import VarietyFactory
 from tests.factories.sales import ORDERED, PACKED, SENT, CustomerFactory, Ready, order_of, ready
 from tests.factories.stock import BoxFactory, LineFactory, batch_of
@@ -106,3 +111,78 @@ def test_the_dispatch_note_names_what_is_still_to_come(owner: User) -> None:
     found = [(one.line, one.bunches, one.promised, one.hoped_for) for one in still_to_come(order)]
 
     assert found == [(line, 4, True, None), (line, 2, False, date(2024, 9, 20))]
+
+
+def two_seasons() -> tuple[Ready, Batch]:
+    """Ten bunches of August 2024 in one box, ten of August 2025 in another."""
+    stock = ready(10, on=date(2024, 8, 1))
+    return stock, batch_of(stock.line, 10, on=date(2025, 8, 1), box=BoxFactory())
+
+
+def order_of_season(owner: User, stock: Ready, asked: int, season: int | None) -> Order:
+    """So many bunches of one season, or of any, promised in September 2025."""
+    lines = [Asked(stock.line, asked, None, 300, season)]
+    return take_order(by=owner, on=date(2025, 9, 1), customer=CustomerFactory(), way=stock.way, lines=lines)
+
+
+def proposed(order: Order) -> dict[Batch, int]:
+    """What is proposed to be taken of each batch."""
+    return {pick.content.batch: pick.proposed for pick in picks(order) if pick.proposed}
+
+
+def test_what_another_order_wants_of_one_season_is_not_proposed(owner: User) -> None:
+    """Seven of 2024 are promised to an order of that season: of any season, three of them and five of 2025."""
+    stock, new = two_seasons()
+    other = order_of_season(owner, stock, 7, 2024)
+    order = order_of_season(owner, stock, 8, None)
+
+    assert proposed(order) == {stock.batch: 3, new: 5}
+    assert proposed(other) == {stock.batch: 7}
+
+
+def test_what_is_packed_of_one_season_is_wanted_no_more(owner: User) -> None:
+    """The other order's seven are in its parcel: the three that are left are proposed as before."""
+    stock, new = two_seasons()
+    other = order_of_season(owner, stock, 7, 2024)
+    order = order_of_season(owner, stock, 8, None)
+    pack(by=owner, order_line=other.lines.get(), on=date(2025, 9, 2), batch=stock.batch, box=stock.box, bunches=7)
+
+    assert proposed(order) == {stock.batch: 3, new: 5}
+
+
+def test_an_order_of_both_leaves_its_own_line_of_one_season_what_it_needs(owner: User) -> None:
+    """Of the same bunches ten of 2024, and six that stand in for another line: the six are of 2025, whichever came first."""
+    stock, new = two_seasons()
+    asked = [Asked(ready(1).line, 6, 0, 300), Asked(stock.line, 10, None, 300, 2024)]
+    order = take_order(by=owner, on=date(2025, 9, 1), customer=CustomerFactory(), way=stock.way, lines=asked)
+    lacks = order.lines.exclude(line=stock.line).get()
+    stand_in(by=owner, order_line=lacks, on=date(2025, 9, 2), line=stock.line, bunches=6)
+
+    assert proposed(order) == {stock.batch: 10, new: 6}
+
+
+def test_places_of_a_season_are_found_with_as_many_statements_however_many(
+    owner: User, django_assert_num_queries: DjangoAssertNumQueries
+) -> None:
+    """One box or six."""
+    stock, _new = two_seasons()
+    order = order_of_season(owner, stock, 10, 2024)
+    with CaptureQueriesContext(connection) as asked:
+        picks(order)
+    for day in range(2, 7):
+        batch_of(stock.line, 5, on=date(2024, 8, day), box=BoxFactory())
+
+    with django_assert_num_queries(len(asked)):
+        assert len(picks(order)) == 6
+
+
+def test_what_is_packed_though_short_is_not_to_be_picked(owner: User) -> None:
+    """Ten packed, then five of the ten promised before were damp: nothing is left to pick for it."""
+    stock = ready(20)
+    order_of(stock, 10)
+    order = order_of(stock, 10)
+    pack(by=owner, order_line=order.lines.get(), on=PACKED, batch=stock.batch, box=stock.box, bunches=10)
+    write_off(by=owner, on=PACKED, batch=stock.batch, box=stock.box, bunches=5, reason="damp")
+
+    assert stands(order) == [(5, 10, 5, 0, 0)]
+    assert lines_to_pick(order) == []

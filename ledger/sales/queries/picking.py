@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from datetime import date
 
 from django.db.models import Q, Sum
@@ -12,7 +12,7 @@ from django.db.models import Q, Sum
 from ledger.facts.queries import today
 from ledger.sales.models import Dispatch, Later, Order, OrderLine
 from ledger.stock.models import Content, Line
-from ledger.stock.queries.seasons import season_made
+from ledger.stock.queries.seasons import seasons_made
 
 from .lacking import alike
 from .out import with_customers
@@ -29,33 +29,71 @@ class Pick:
     proposed: int
 
 
+@dataclass
+class _There:
+    """What lies of one bunch line.
+
+    `left`: what of each place the lines before did not propose to take; `wanted`: by season what lines of that season alone
+    have still to pack.
+    """
+
+    places: list[Content] = field(default_factory=list)
+    left: dict[int, int] = field(default_factory=dict)
+    wanted: dict[int, int] = field(default_factory=lambda: defaultdict(int))
+
+    def spare(self, season: int, made: Mapping[int, int]) -> int:
+        """What of a season's bunches no line of that season wants."""
+        return sum(self.left[one.pk] for one in self.places if made[one.batch_id] == season) - self.wanted[season]
+
+
 def picks(order: Order) -> list[Pick]:
-    """Every place of what is promised and not yet packed, in the order of shelves, the unboxed last; no box held back."""
+    """Every place of what is promised and not yet packed, in the order of shelves, the unboxed last; no box held back.
+
+    What this or another order wants of one season is not proposed to a line of any.
+    """
     lines = list(OrderLine.objects.standing().whole().with_standing().filter(order=order, to_pack__gt=0))
-    places: dict[int, list[Content]] = defaultdict(list)
-    offered = Content.objects.there().out_of_parcels().not_held_back(today())
-    for content in offered.filter(batch__line__in=[line.line_id for line in lines]):
-        places[content.batch.line_id].append(content)
-    left = {content.pk: content.bunches for of_line in places.values() for content in of_line}
-    found = [pick for line in lines for pick in _of_line(line, places[line.line_id], left)]
+    there = _there({line.line_id for line in lines})
+    made = seasons_made(one.batch for of_line in there.values() for one in of_line.places)
+    lines.sort(key=lambda line: line.hold.season is None)
+    found = [pick for line in lines for pick in _of_line(line, there[line.line_id], made)]
     return sorted(found, key=_by_shelf)
 
 
+def _there(lines: set[int]) -> dict[int, _There]:
+    """What lies of each bunch line (by its key), the oldest first, and what of one season is still to be packed for whom ever."""
+    there: dict[int, _There] = defaultdict(_There)
+    for content in Content.objects.there().out_of_parcels().not_held_back(today()).filter(batch__line__in=lines):
+        of_line = there[content.batch.line_id]
+        of_line.places.append(content)
+        of_line.left[content.pk] = content.bunches
+    of_season = OrderLine.objects.standing().with_standing().filter(line__in=lines, hold__season__isnull=False, to_pack__gt=0)
+    for line, season, bunches in of_season.values_list("line", "hold__season", "to_pack"):
+        there[line].wanted[season] += bunches
+    return there
+
+
 def lines_to_pick(order: Order) -> list[OrderLine]:
-    """Lines of which something promised is not packed yet, or that were left short."""
+    """Lines of which something promised is not packed yet, or that were left short of what is not."""
     lines = OrderLine.objects.standing().whole().with_standing().filter(order=order)
-    return list(lines.filter(Q(to_pack__gt=0) | Q(short__gt=0)).order_by("pk"))
+    lines = lines.filter(Q(to_pack__gt=0) | Q(short__gt=0)).order_by("pk")
+    return [line for line in lines if line.kept + line.short > line.packed]
 
 
-def _of_line(line: OrderLine, places: Iterable[Content], left: dict[int, int]) -> Iterable[Pick]:
-    """The places of one line; `left`: what of each the lines before did not propose to take."""
-    wanted, season = line.to_pack, line.hold.season
-    for content in places:
-        if season is not None and season_made(content.batch) != season:
+def _of_line(line: OrderLine, there: _There, made: Mapping[int, int]) -> Iterable[Pick]:
+    """The places of one line; `made`: the season of each batch."""
+    to_pack, season = line.to_pack, line.hold.season  # type: ignore[attr-defined]
+    for content in there.places:
+        its = made[content.batch_id]
+        if season not in (None, its):
             continue
-        taken = min(wanted, left[content.pk])
-        wanted -= taken
-        left[content.pk] -= taken
+        most = there.left[content.pk]
+        if season is None and there.wanted[its]:
+            most = min(most, max(there.spare(its, made), 0))
+        taken = min(to_pack, most)
+        to_pack -= taken
+        there.left[content.pk] -= taken
+        if season is not None:
+            there.wanted[its] -= taken
         yield Pick(line, content, taken)
 
 

@@ -43,7 +43,7 @@ class Pack(Verb):
         for pick in self.picks:
             found[pick.order_line.pk] += pick.proposed
         for line in still:
-            line.missing = line.to_pack + line.short - found[line.pk]
+            line.missing = line.kept + line.short - line.packed - found[line.pk]
         return {"still": still, "unfindable": [line for line in still if line.missing > 0]}
 
     def act(self, form: PackForm, **common: Any) -> Order:
