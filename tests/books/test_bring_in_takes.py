@@ -35,6 +35,33 @@ def test_boxes_repacked_and_a_stock_take_are_brought_in():
     assert (missing.reason, Movement.objects.get(kind="found").brings_back) == ("mice", missing)
 
 
+def test_each_difference_may_have_a_reason_of_its_own():
+    """Of eleven in the box one is missing, of five without a box two: mice here, a wet corner there."""
+    files = {
+        **MADE, "take_counts": "take,on,batch,box,counted\nt1,2025-07-20,b1,box1,11\nt1,2025-07-20,b1,,3\n",
+        "take_ends": "key,take,on,why\ne1,t1,2025-07-20,mice\n",
+        "take_reasons": "take_end,batch,box,why\ne1,b1,,a wet corner\n",
+    }
+    bring_in(by=None, files=folder(**files))
+
+    missing = Movement.objects.filter(kind="written_off").order_by("pk")
+    assert {(row.box_id is None, row.bunches, row.reason) for row in missing} == {
+        (False, -1, "mice"), (True, -2, "a wet corner"),
+    }
+
+
+def test_a_reason_for_what_was_not_counted_is_refused():
+    """Nothing was counted in that box."""
+    files = {
+        **MADE, "take_ends": "key,take,on,why\ne1,t1,2025-07-20,mice\n",
+        "take_reasons": "take_end,batch,box,why\ne1,b1,box2,damp\n",
+    }
+    with pytest.raises(NotBroughtIn) as refused:
+        bring_in(by=None, files=folder(**files))
+
+    assert any("was not counted there" in str(fault.reason) for fault in refused.value.faults)
+
+
 @pytest.mark.parametrize(
     ("file", "before", "after", "says"),
     [

@@ -133,7 +133,8 @@ A column in brackets may be empty or missing.
     count_lines     count, batch, counted
     takes           key, on, (shelf), (line), (shown), (note)
     take_counts     take, on, batch, (box), counted
-    take_ends       take, on, (why)
+    take_ends       (key), take, on, (why)
+    take_reasons    take_end, batch, (box), why
     invoices        key, (order), (job), on
     credits         key, invoice, on, why, (carriage)
     credit_lines    credit, order_line, quantity

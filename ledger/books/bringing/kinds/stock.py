@@ -6,6 +6,7 @@ from typing import Any
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import User
+from ledger.facts.writing import refusal
 from ledger.stock.actions import (
     add_line,
     begin_take,
@@ -63,8 +64,22 @@ def _count_in_take(
     return count_in_take(by=by, on=on, take=take, box=box, counted={batch: counted})
 
 
-def _end_take(*, by: User, on: date, take: StockTake, why: str = "") -> TakeEnd:
-    reasons = {pk: why for pk in take.counted.standing().values_list("pk", flat=True)}
+Reason = tuple[Batch, Box | None, str]
+
+
+def _reason(*, batch: Batch, why: str, box: Box | None = None) -> Reason:
+    return batch, box, why
+
+
+def _end_take(*, by: User, on: date, take: StockTake, why: str = "", own: list[Reason] | None = None) -> TakeEnd:
+    """`own`: the reasons of single differences; `why` serves for all others."""
+    counted = {(one.batch_id, one.box_id): one.pk for one in take.counted.standing()}
+    reasons = dict.fromkeys(counted.values(), why)
+    for batch, box, said in own or ():
+        place = (batch.pk, box.pk if box else None)
+        if place not in counted:
+            raise refusal("reasons", _("%(batch)s was not counted there in this stock-take."), code="not_counted", batch=batch)
+        reasons[counted[place]] = said
     return end_take(by=by, on=on, take=take, reasons=reasons)
 
 
@@ -166,6 +181,18 @@ LATER = (
     ),
     Kind(
         "take_ends", "boxes", _("stock-takes put into the book"), _end_take,
-        (Ref("take", to="takes"), Day("on"), Words("why", required=False, about=_("wanted where something is missing"))),
+        (
+            Key("key", required=False), Ref("take", to="takes"), Day("on"),
+            Words("why", required=False, about=_("wanted where something is missing and has no reason of its own")),
+        ),
+        parts={"own": "take_reasons"},
+    ),
+    Kind(
+        "take_reasons", "boxes", _("why one thing counted differs"), _reason,
+        (
+            Ref("take_end", to="take_ends"), Ref("batch", to="run_outputs"),
+            Ref("box", to="boxes", required=False, about=_("empty: not yet boxed")), Words("why"),
+        ),
+        part_of="take_end",
     ),
 )
