@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 from django.core.management import call_command
 from django.db import transaction
+from django.db.models import Sum
 
 from grower.settings import ROOT
 from ledger.books.bringing import read_folder
@@ -34,16 +35,25 @@ from ledger.growing.models import (
 from ledger.pricing.queries.warnings import prices_to_look_at
 from ledger.sales.models import (
     CardPayout,
+    Deposit,
+    HireBack,
+    HireItem,
     Invoice,
+    Job,
+    JobHire,
+    JobPiece,
     Order,
     OrderLine,
     OrderTerms,
     PackRule,
+    PlacesSold,
     Reported,
     StallDay,
     StandingEnd,
     StandingLeftOut,
     StandingOrder,
+    Taken,
+    Workshop,
 )
 from ledger.sales.queries.changed import changed_at
 from ledger.sales.queries.tin import card_sales, tin_of
@@ -58,14 +68,19 @@ SIZE = {
     "cut_values": (CutValue, 10), "oddments": (Oddments, 10), "readings": (Reading, 100), "held_backs": (HeldBack, 2),
     "recipes": (Recipe, 2), "standing_orders": (StandingOrder, 2), "standing_ends": (StandingEnd, 1),
     "standing_left_out": (StandingLeftOut, 1), "reports": (Reported, 1), "order_terms": (OrderTerms, 1),
-    "pack_rules": (PackRule, 1),
+    "pack_rules": (PackRule, 1), "jobs": (Job, 5), "job_pieces": (JobPiece, 13), "job_hires": (JobHire, 5),
+    "deposits": (Deposit, 3), "taken_for_work": (Taken, 14), "workshops": (Workshop, 2), "places_sold": (PlacesSold, 4),
+    "hires_back": (HireBack, 3), "hire_items": (HireItem, 3),
 }
 
 
-# What other files record too: materials of a run, seconds put down, the purchase of what was bought in and of a card fee.
+# What other files record too: materials of a run, seconds put down, the purchase of what was bought in and of a card fee,
+# a piece changed, the rest of a deposit given back, and stems taken again without those that came back.
 BESIDES = {
     "material_uses": lambda: rows_of("run_materials"), "runs": lambda: rows_of("seconds_sold"),
     "purchases": lambda: [row for row in rows_of("runs") if row["kind"] == "bought_in"] + rows_of("card_payouts"),
+    "job_pieces": lambda: rows_of("piece_changes"), "deposits": lambda: rows_of("jobs_cancelled"),
+    "taken_for_work": lambda: [row for row in rows_of("back_from_work") if row["taken"] == "tk7"],
 }
 
 
@@ -192,3 +207,30 @@ def test_one_order_of_the_demonstration_is_short(loaded):
     assert (asked.wanted, asked.kept, asked.stood_in, asked.lacking, asked.later) == (22, 6, 6, 10, 8)
     assert (instead.instead_of, instead.kept, sent.sent, sent.hold.season) == (asked, 6, 4, order.on.year)
     assert [line.net for line in Invoice.objects.get(order=order).lines.filter(carriage_of__isnull=False)] == [850]
+
+
+@pytest.mark.django_db
+def test_a_wedding_is_shown_from_quote_to_margin(loaded):
+    """Four bridesmaids in the end, a jar broken, 200.00 paid ahead and used; another job cancelled, one kept for ahead."""
+    done = Job.objects.get(name="Orrin wedding")
+    charged = {charge.description: charge.quantity for charge in done.doings.get().charges.all()}
+    paper = done.invoices.get()
+
+    assert charged["Bridesmaid's bouquet"] == 4
+    assert paper.gross == 65_700 + 1_800 + 2_500 + 400
+    assert [one.amount for one in paper.payments.filter(deposit_of=done)] == [20_000]
+    assert [kept.hold.changes.standing().aggregate(n=Sum("bunches"))["n"] for kept in done.holds.all()] == [0] * 6
+    assert Job.objects.get(cancellings__isnull=False).cancellings.get().kept == 2_500
+    ahead = Job.objects.get(name="Farrant wedding")
+    assert [kept.hold.changes.aggregate(n=Sum("bunches"))["n"] for kept in ahead.holds.all()] == [5, 4]
+    assert ahead.held_on > today()
+
+
+@pytest.mark.django_db
+def test_a_workshop_is_shown_with_its_places(loaded):
+    """Six of eight places paid when it was held, half of one given back; another called off."""
+    held = Workshop.objects.get(holdings__isnull=False)
+
+    assert sum(sold.places for sold in held.places_sold.all()) == 7
+    assert [one.returned for sold in held.places_sold.all() for one in sold.given_back.all()] == [2_400]
+    assert Workshop.objects.get(called_off__isnull=False).name == "Posy morning"
