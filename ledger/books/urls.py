@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import bed_plan, bring_in, closing, earnings, fresh_or_dry, least, margins, proof, valuation
+from .views import bed_plan, bring_in, closing, earnings, fresh_or_dry, job_margin, least, margins, proof, valuation
 
 app_name = "books"
 urlpatterns = [
@@ -14,6 +14,10 @@ urlpatterns = [
     path("margins/", margins.margins_page, name="margins"),
     path("margins/paper/", margins.margins_paper, name="margins_paper"),
     path("margins/sales/", margins.margin_sales, name="margin_sales"),
+    path("jobs/<int:pk>/margin/", job_margin.job_margin_page, name="job_margin"),
+    path("jobs/<int:pk>/margin/paper/", job_margin.job_margin_paper, name="job_margin_paper"),
+    path("workshops/<int:pk>/margin/", job_margin.workshop_margin_page, name="workshop_margin"),
+    path("workshops/<int:pk>/margin/paper/", job_margin.workshop_margin_paper, name="workshop_margin_paper"),
     path("bed-plan/", bed_plan.bed_plan_page, name="bed_plan"),
     path("bed-plan/paper/", bed_plan.bed_plan_paper, name="bed_plan_paper"),
     path("fresh-or-dry/", fresh_or_dry.fresh_or_dry_page, name="fresh_or_dry"),

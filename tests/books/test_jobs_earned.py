@@ -13,7 +13,21 @@ from ledger.reckoning.book import total
 from ledger.reckoning.sharing import MILLION, to_minor
 from ledger.sales import actions as sales
 from ledger.sales.queries.income import income
-from tests.books.wedding import BACK, BILLED, DONE, HELD, OFFERED, ON, TAKEN, asked_about, grown, spend_on, take, wedding, workshop
+from tests.books.wedding import (
+    BACK,
+    BILLED,
+    DONE,
+    HELD,
+    OFFERED,
+    ON,
+    TAKEN,
+    asked_about,
+    grown,
+    spend_on,
+    take,
+    wedding,
+    workshop,
+)
 
 NEW_YEAR = date(2024, 1, 1)
 
@@ -60,7 +74,7 @@ def test_nothing_is_income_before_the_job_is_done(owner):
 
 
 def test_its_net_goes_to_the_beds_by_what_was_taken_cost(owner):
-    """Six bunches cost 27.56, 40 stems 20.00: of 122.50 strawflower gets 70.98 and statice 51.52, of 19.02 own cost 11.02 and 8.00.
+    """Six bunches cost 27.56, 40 stems 20.00: of 122.50 strawflower gets 70.98, statice 51.52; of 19.02 own cost 11.02 and 8.00.
 
     Own cost: 22.00 by net over 122.50, 12.50 and 6.67.
     """

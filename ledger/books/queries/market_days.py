@@ -16,7 +16,7 @@ from ledger.reckoning.book import Book
 from ledger.reckoning.printing import printed_costs
 from ledger.reckoning.sharing import share_out
 from ledger.reckoning.taking import proportion
-from ledger.sales.models import StallDay
+from ledger.sales.models import Job, StallDay, Workshop
 
 from .sold import SoldLine, TermsByDay, bills_of_fees, kept_off_payouts, sold_lines
 
@@ -176,8 +176,8 @@ class Minutes:
     own: int = 0
 
 
-def minutes_on(days: Sequence[StallDay], on: date) -> dict[int, Minutes]:
-    """The minutes noted on each stall day; an entry's shared by its weights."""
+def minutes_on(days: Sequence[StallDay | Job | Workshop], on: date) -> dict[int, Minutes]:
+    """The minutes noted on each stall day, job or workshop; an entry's shared by its weights."""
     entries: dict[int, list[tuple[int, int, int, bool]]] = defaultdict(list)
     rows = WorkShare.objects.filter(entry__undone_at__isnull=True, entry__on__lte=on)
     rows = rows.filter(entry__shares__spent_on__in=[day.pk for day in days]).distinct().order_by("pk")

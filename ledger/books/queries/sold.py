@@ -113,9 +113,9 @@ class Weighing:
 
     def __init__(self, made: Book, on: date) -> None:
         self.made, self.bases, self.terms, self.overheads = made, Bases(on), TermsByDay(), Overheads()
-        self._batch_of = {one.key: one.batch for one in made.facts.movements}
-        self._partings = {one.key: one for one in made.facts.partings}
-        self._returns, self._kept_off = returns_of(made), kept_off_payouts()
+        self.batch_of = {one.key: one.batch for one in made.facts.movements}
+        self.partings = {one.key: one for one in made.facts.partings}
+        self.returns, self._kept_off = returns_of(made), kept_off_payouts()
 
     def weigh(self, line: IncomeLine, selling: int) -> SoldLine:
         """One line with its cost to the shelf, its fees and the margin wanted of it."""
@@ -131,21 +131,22 @@ class Weighing:
         )
 
     def _nodes(self, line: IncomeLine) -> list[Node]:
-        lots = [("lot", self._partings[one].lot) for one in line.partings]
-        return [self.made.node(key) for key in (*lots, *(("batch", self._batch_of[one]) for one, _ in line.movements))]
+        lots = [("lot", self.partings[one].lot) for one in line.partings]
+        return [self.made.node(key) for key in (*lots, *(("batch", self.batch_of[one]) for one, _ in line.movements))]
 
     def _quantity(self, line: IncomeLine) -> int:
-        stems = sum(self._partings[one].stems for one in line.partings)
-        return stems + sum(kept_of(movement, bunches, self._returns) for movement, bunches in line.movements)
+        stems = sum(self.partings[one].stems for one in line.partings)
+        return stems + sum(kept_of(movement, bunches, self.returns) for movement, bunches in line.movements)
 
     def _shelf(self, line: IncomeLine) -> int:
         """What it took and did not bring back cost, and the overheads of its year on top; storage on what was boxed."""
-        fresh = self._to_the_shelf(("parting", one) for one in line.partings)
-        boxed = self._to_the_shelf(event for movement, _ in line.movements for event in events_of(movement, self._returns))
+        fresh = self.to_the_shelf(("parting", one) for one in line.partings)
+        boxed = self.to_the_shelf(event for movement, _ in line.movements for event in events_of(movement, self.returns))
         on_top = self.overheads.on_top(fresh, line.on, stored=False) + self.overheads.on_top(boxed, line.on, stored=True)
         return fresh + boxed + on_top
 
-    def _to_the_shelf(self, events: Iterable[Key]) -> int:
+    def to_the_shelf(self, events: Iterable[Key]) -> int:
+        """What events took with them, as far as it belongs to the cost to the shelf, without the overheads of the year."""
         amounts = [self.made.by_event.get(event, {}) for event in events]
         return sum(amount for of in amounts for element, amount in of.items() if self.bases.in_shelf(element))
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from .jobs import of_jobs
+from .jobs import net_of_charges, of_jobs
 from .line import DRIED, FRESH, HIRE, JOB, WORKSHOP, IncomeLine
 from .retail import of_sales, totals_of_sale
 from .taken import taken_by
@@ -24,4 +24,4 @@ def income(first: date | None, last: date) -> list[IncomeLine]:
     return sorted(lines, key=lambda line: line.on)
 
 
-__all__ = ["DRIED", "FRESH", "HIRE", "JOB", "WORKSHOP", "IncomeLine", "income", "totals_of_sale"]
+__all__ = ["DRIED", "FRESH", "HIRE", "JOB", "WORKSHOP", "IncomeLine", "income", "net_of_charges", "taken_by", "totals_of_sale"]

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 
+from django.db.models import QuerySet
+
 from ledger.reckoning.tax import net_and_tax, tax_within
 from ledger.sales.models import HireBack, InvoiceLine, Job, JobCancelled, JobCharge, JobDone
 
@@ -19,8 +21,7 @@ NOTHING = TakenFor()
 
 def of_jobs(first: date, last: date, taken: Mapping[int, TakenFor]) -> Iterable[IncomeLine]:
     """Jobs done, hire and deposits kept on those days; four statements and one for the charges of jobs done."""
-    lines = InvoiceLine.objects.filter(invoice__on__lte=last, invoice__job__isnull=False)
-    billed = by_thing(lines.select_related("invoice").order_by("invoice__number", "pk"))
+    billed = _billed(InvoiceLine.objects.filter(invoice__job__isnull=False), last)
     done = JobDone.objects.standing_on(last).filter(on__gte=first).select_related("job__way").order_by("on", "pk")
     for one in done.prefetch_related("charges"):
         yield from _done(one, billed, taken.get(one.job_id, NOTHING))
@@ -34,11 +35,27 @@ def of_jobs(first: date, last: date, taken: Mapping[int, TakenFor]) -> Iterable[
             yield _line(cancelled.on, JOB, cancelled.job, (net, cancelled.kept), went)
 
 
+def net_of_charges(done: JobDone, last: date) -> dict[int, int]:
+    """What each charge of a job done brought in net by a day, by its key, minor units; two statements."""
+    billed = _billed(InvoiceLine.objects.filter(charge__done=done), last)
+    return {one.pk: net for one, (net, _gross) in _charged(done, billed)}
+
+
+def _billed(lines: QuerySet[InvoiceLine], last: date) -> Mapping[Named, Billed]:
+    lines = lines.filter(invoice__on__lte=last).select_related("invoice")
+    return by_thing(lines.order_by("invoice__number", "pk"))
+
+
+def _charged(done: JobDone, billed: Mapping[Named, Billed]) -> list[tuple[JobCharge, Sums]]:
+    """Each charge with its net and gross."""
+    charges = list(done.charges.all())
+    shares = net_and_tax([one.amount for one in charges], done.rate_bp, with_tax=done.job.way.with_tax)
+    return [(one, _as_billed(("charge", one.pk), share, billed)) for one, share in zip(charges, shares, strict=True)]
+
+
 def _done(done: JobDone, billed: Mapping[Named, Billed], went: TakenFor) -> Iterable[IncomeLine]:
     """One line for its pieces with all that was taken for it, one for its hire; of either only where there is any."""
-    charges: Sequence[JobCharge] = list(done.charges.all())
-    shares = net_and_tax([one.amount for one in charges], done.rate_bp, with_tax=done.job.way.with_tax)
-    sums = [(one, _as_billed(("charge", one.pk), share, billed)) for one, share in zip(charges, shares, strict=True)]
+    sums = _charged(done, billed)
     pieces, hires = ([each for one, each in sums if (one.hire_id is None) == is_piece] for is_piece in (True, False))
     if pieces or went:
         yield _line(done.on, JOB, done.job, _added(pieces), went)
