@@ -42,9 +42,8 @@ STEM: list[tuple[Any, list[tuple[Any, str, str | tuple[str, ...]]]]] = [
     ]),
     (_("sold"), [
         (_("Trade orders"), "sales:orders", ()), (_("Standing orders"), "sales:standing_orders", ()),
-        (_("Jobs"), "sales:jobs", ()),
         (_("Out on sale or return"), "sales:out", ("packing", "selling", "invoices", "see_takings")),
-        (_("Workshops"), "sales:workshops", ()), (_("Things for hire"), "sales:hire_items", ()),
+        (_("Jobs"), "sales:jobs", ()), (_("Workshops"), "sales:workshops", ()), (_("Things for hire"), "sales:hire_items", ()),
         (_("Sales"), "sales:sales", ("selling", "see_takings")),
         (_("Stall days"), "sales:stall_days", ("selling", "see_takings")), (_("Customers"), "sales:customers", ()),
         (_("Parcels sent"), "sales:dispatches", ()), (_("Invoices"), "sales:invoices", ("invoices", "see_takings")),

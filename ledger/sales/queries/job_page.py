@@ -24,14 +24,12 @@ from ledger.sales.models import (
     Payment,
     PiecePart,
 )
-from ledger.stock.models import HoldChange, Line
+from ledger.stock.models import Line
 
 from .job_needs import FRESH, LINE, MATERIAL, Need
 from .job_sets import AGREED, ASKED
 from .jobs import STATES
 from .lacking import Other, alike
-
-NOT_BY_ITSELF = ("taken_for_work", "job_freed", "job_let_go")
 
 
 def stands_in_words(job: Any, on: date) -> str:
@@ -103,13 +101,13 @@ def _others(need: Need, lines: Sequence[Line]) -> list[Other]:
     return [Other(one, min(one.free, short)) for one in alike(need.what, lines)]  # type: ignore[attr-defined]
 
 
-def unit_of(need: Need) -> str:
-    """What a need is counted in."""
+def unit_of(need: Need, n: int = 2) -> str:
+    """What so many of a need are counted in."""
     if need.kind == LINE:
-        return _("bunches") if need.what.unit == Line.Unit.BUNCH else ""
+        return ngettext("bunch", "bunches", n) if need.what.unit == Line.Unit.BUNCH else ""
     if need.kind == MATERIAL:
         return str(need.what.get_unit_display())
-    return _("stems") if need.kind == FRESH else ""
+    return ngettext("stem", "stems", n) if need.kind == FRESH else ""
 
 
 @dataclass(frozen=True)
@@ -142,17 +140,6 @@ def _came(one: HireBack) -> str:
     if one.broken:
         said.append(_("%(n)d × %(item)s broken or lost") % {"n": one.broken, "item": one.hire.item})
     return ", ".join([*said, *([one.note] if one.note else [])])
-
-
-def hold_changes(job: Job) -> list[HoldChange]:
-    """What became of its holds, each with `says` and whether it is `undoable` by itself, in order of day."""
-    changes = HoldChange.objects.standing().filter(hold__job_hold__job=job)
-    rows = list(changes.select_related("hold__line__variety__species", *NOT_BY_ITSELF).order_by("on", "pk"))
-    for one in rows:
-        one.says = f"{one.get_why_display()} {abs(one.bunches)}" if one.why != "used" else _("%(n)d taken") % {"n": -one.bunches}  # type: ignore[attr-defined]
-        by_itself = not any(hasattr(one, name) for name in NOT_BY_ITSELF)
-        one.undoable = by_itself and one.why in ("promised", "refilled", "released")  # type: ignore[attr-defined]
-    return rows
 
 
 def money_of(job: Job) -> dict[str, Any]:

@@ -53,7 +53,7 @@ def _still(job: Job) -> list[tuple[Any, list[dict[str, Any]]]]:
     rows: dict[str, list[dict[str, Any]]] = {kind: [] for kind in HEADINGS}
     for need in needed_for(job, today()):
         if need.lacking:
-            rows[need.kind].append({"what": need.what, "take": need.lacking, "unit": unit_of(need)})
+            rows[need.kind].append({"what": need.what, "take": need.lacking, "unit": unit_of(need, need.lacking)})
     return [(heading, rows[kind]) for kind, heading in HEADINGS.items() if rows[kind]]
 
 

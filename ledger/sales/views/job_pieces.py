@@ -47,7 +47,7 @@ class PiecePage(Verb):
         self.find_subject()
         said = {name: value for name, value in request.POST.items() if name != "form_key"}
         if "reckon" in said and request.user.may("see_costs"):  # type: ignore[union-attr]
-            self.reckon(self.form(request.POST), said)
+            self.reckon(PieceForm(request.POST, initial=self.initial(), **self.form_given()), said)
         return self.show(self.form_class(initial=said, **self.form_given()))
 
     def reckon(self, sent: PieceForm, said: dict[str, Any]) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -19,11 +20,11 @@ from ledger.sales.filters import JobFilter
 from ledger.sales.forms.jobs import JobChangeForm, JobForm
 from ledger.sales.models import Customer, Job, JobAgreed, JobChange
 from ledger.sales.queries.billing import to_bill
+from ledger.sales.queries.job_became import became_of
 from ledger.sales.queries.job_lists import with_out
 from ledger.sales.queries.job_needs import BOUGHT, needed_for
 from ledger.sales.queries.job_page import (
     hire_rows,
-    hold_changes,
     money_of,
     part_in_words,
     pieces_of,
@@ -75,21 +76,26 @@ def job(request: HttpRequest, pk: int) -> HttpResponse:
     on, job = today(), get_object_or_404(Job.objects.whole().with_standing(), pk=pk)
     job.to_bill = bool(to_bill(job, on))  # type: ignore[attr-defined]
     is_open = job.stands and job.stands_as in (ASKED, AGREED)  # type: ignore[attr-defined]
+    context = {
+        "job": job, "on": on, "new_key": new_key, "open": is_open, "stands_in_words": stands_in_words(job, on),
+        "links": links_for(request.user, *links_of(job)) if job.stands else [], "cautions": cautions_of(job),
+        "quoted": quoted_sum(job, job.quoted, on), "became": became_of(job, is_open=is_open),  # type: ignore[attr-defined]
+        "cancelled": job.cancellings.standing().first(), "spending": spending_on(job.cost_object, request.user),
+        **_wanted(job, on), **money_of(job),
+    }
+    return render(request, "sales/job.html", context)
+
+
+def _wanted(job: Job, on: date) -> dict[str, Any]:
+    """Its pieces, what they need and what could fill it, what was taken and hired out."""
     pieces, needs = list(pieces_of(job)), with_fillings(needed_for(job, on)) if job.stands else []
     for part in (part for piece in pieces for part in piece.parts.all()):
         part.in_words = part_in_words(part)  # type: ignore[attr-defined]
-    context = {
-        "job": job, "on": on, "new_key": new_key, "links": links_for(request.user, *links_of(job)) if job.stands else [],
-        "open": is_open, "stands_in_words": stands_in_words(job, on), "cautions": cautions_of(job),
-        "pieces": pieces, "quoted": quoted_sum(job, job.quoted, on),  # type: ignore[attr-defined]
-        "needs": needs, "lacking": [one for one in needs if one.need.lacking and one.need.kind != BOUGHT],
-        "taken": taken_with_backs(job),
-        "hires": with_out(job.hires.standing()).select_related("item").order_by("first_day", "pk"), "hire_rows": hire_rows(job),
-        "said_anew": job.said_anew.standing().order_by("on", "pk"), "changes": hold_changes(job),
-        "agreed": job.agreements.standing().first(), "done": job.doings.standing().first(),
-        "cancelled": job.cancellings.standing().first(), "spending": spending_on(job.cost_object, request.user), **money_of(job),
+    return {
+        "pieces": pieces, "needs": needs, "lacking": [one for one in needs if one.need.lacking and one.need.kind != BOUGHT],
+        "taken": taken_with_backs(job), "hire_rows": hire_rows(job),
+        "hires": with_out(job.hires.standing()).select_related("item").order_by("first_day", "pk"),
     }
-    return render(request, "sales/job.html", context)
 
 
 class NewJob(Verb):
