@@ -1,5 +1,6 @@
 """Entries made without signal are kept on the device, shown plainly, and each counts once."""
 
+import re
 from collections.abc import Iterator
 
 import pytest
@@ -282,6 +283,29 @@ def test_the_list_of_what_waits_is_for_everybody(grower: Walk, size):
     grower.arrived()
 
     assert [one["id"] for one in Axe().run(grower.page).response["violations"]] == []
+
+
+def test_a_press_waits_under_its_own_name_and_counts_once(grower: Walk):
+    """What lacks is cancelled without signal, twice: the list says what each press does, the second finds too little left."""
+    grower.open("/sales/orders/")
+    grower.click(grower.main.locator("tbody th a").first)
+    grower.follow("More is asked for")
+    grower.fill({"How many": 7})
+    grower.record("Note it")
+    press = grower.main.get_by_role("button", name=re.compile(r"^Cancel \d+$")).first
+    said = press.inner_text()
+    signal.lose(grower)
+    for waiting in ("1 entry waits", "2 entries wait"):
+        press.click()
+        signal.says(grower, f"{waiting} on this device")
+    assert all(f": {said}" in one for one in signal.waiting(grower))
+
+    signal.find(grower)
+    signal.says(grower, "Not accepted:")
+    assert len(signal.waiting(grower)) == 1
+    signal.press(grower, "Open again")
+    signal.says(grower, "The form no longer has room for:")
+    assert grower.main.get_by_role("button", name=said, exact=True).count() == 0
 
 
 def test_an_entry_typed_after_going_back_is_another(grower: Walk):

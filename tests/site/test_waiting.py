@@ -9,6 +9,8 @@ from django.urls import reverse
 from ledger.facts.forms import VerbForm
 from ledger.facts.models import User
 from ledger.growing.models import Plot
+from tests.factories.sales import ORDERED, order_of, ready
+from tests.factories.stock import batch_of
 from tests.walking import VerbPage, verb_pages
 
 KEY = "0123456789abcdef0123456789abcdef"
@@ -23,6 +25,10 @@ DONE_OUTSIDE = {
     "stock:make_run", "stock:new_box", "stock:move", "stock:draw", "stock:write_off", "stock:count_box",
     "sales:sell", "sales:count_tin", "sales:open_stall_day", "sales:pack", "daybook:note_work", "daybook:start_clock",
     "daybook:stop_clock",
+}
+SAID_OF_ORDERS = {
+    "sales:change_order", "sales:ask_more", "sales:cancel", "sales:fill", "sales:come_later", "sales:stand_in",
+    "sales:substitute", "sales:set_order_terms", "sales:set_pack_rule", "stock:end_take",
 }
 FORM = re.compile(r'<form method="post"[^>]* class="verb[^>]*>')
 
@@ -118,6 +124,24 @@ def test_people_taxes_and_closing_cannot_wait():
 def test_what_is_done_in_field_loft_store_and_stall_waits():
     """Where there is no signal, the work goes on."""
     assert {page.name for page in PAGES if page.view.form_class.waits} >= DONE_OUTSIDE
+
+
+def test_what_is_said_of_orders_and_the_end_of_a_stock_take_wait():
+    """They are said on the telephone, or in the loft after the last box."""
+    assert {page.name for page in PAGES if page.view.form_class.waits} >= SAID_OF_ORDERS
+
+
+@pytest.mark.parametrize("where", ["its order", "the list of lines that could be filled"])
+def test_every_press_that_fills_a_line_waits_and_says_what_it_does(owner, client_as, where):
+    """Three of 23 lack and five more come: promised or cancelled, each named for the list of what waits."""
+    stock = ready(20)
+    order = order_of(stock, 23, promised=20)
+    batch_of(stock.line, 5, on=ORDERED, box=stock.box)
+    address = order.get_absolute_url() if where == "its order" else reverse("sales:lacking")
+    presses = re.findall(r'<form method="post" action="/sales/[^>]*>', client_as(owner).get(address).content.decode())
+
+    assert f'data-waits data-says="{stock.line}: Promise 3"' in presses[0]
+    assert all("data-waits data-says=" in press for press in presses)
 
 
 def wrong_with(client: Client, page: VerbPage) -> str:

@@ -14,15 +14,16 @@ export const here = () => location.pathname + location.search;
 export function entryOf(form, { user, name }) {
   const action = new URL(form.action);
   return {
-    key: form.elements.form_key.value, user, name, at: Date.now(), title: title(), typed: typed(form), page: here(),
-    nth: formsThatWait().indexOf(form), action: action.pathname + action.search,
+    key: form.elements.form_key.value, user, name, at: Date.now(), title: title(form), typed: typed(form), page: here(),
+    press: Boolean(form.dataset.says), nth: formsThatWait().indexOf(form), action: action.pathname + action.search,
     fields: [...new FormData(form)].filter(([field]) => !NOT_KEPT.has(field)),
   };
 }
 
-function title() {
-  const said = [...main().querySelectorAll("h1, .subject")].slice(0, 2);
-  return said.map((one) => one.textContent.trim().replace(/\s+/g, " ")).join(", ");
+/* What the entry is called: the page's heading and subject, and what a form of one press says that it does. */
+function title(form) {
+  const said = [...main().querySelectorAll("h1, .subject")].slice(0, 2).map((one) => one.textContent.trim().replace(/\s+/g, " "));
+  return [...said, form.dataset.says].filter(Boolean).join(", ");
 }
 
 /* What was typed, by the words beside each field: the day, and what differs from the form as it came. */
@@ -52,11 +53,11 @@ function label(control) {
 
 /* The form as it was when the page came, ready for the next entry under a key of its own. */
 export function blank(form) {
-  const nth = formsThatWait().indexOf(form);
-  if (asItCame || !pristine) form.reset();
-  else refill(main(), pristine.cloneNode(true));
+  const afresh = !asItCame && pristine;
+  if (afresh) refill(main(), pristine.cloneNode(true));
+  else form.reset();
   asItCame = Boolean(pristine);
-  formsThatWait()[nth].elements.form_key.value = newKey();
+  for (const one of afresh ? formsThatWait() : [form]) one.elements.form_key.value = newKey();
 }
 
 /* Put a page that was answered in place of this one, as the browser would. */

@@ -224,9 +224,9 @@ function reopen() {
   const entry = location.hash.startsWith(HASH) && queue.find(location.hash.slice(HASH.length));
   if (!entry || entry.user !== shown.me.user) return;
   history.replaceState(history.state, "", forms.here());
-  const form = forms.formsThatWait()[entry.nth];
+  const form = !entry.press && forms.formsThatWait()[entry.nth];
   if (form) typeAgain(form, entry);
-  else shown.say("unplaced", { what: entry.typed.join(", ") });
+  else shown.say("unplaced", { what: entry.press ? entry.title : entry.typed.join(", ") });
   shown.draw();
 }
 

@@ -17,7 +17,6 @@ from ledger.stock.models import Content, Line
 class LaterForm(VerbForm):
     """So many to come later, hoped for by a day."""
 
-    waits = False
     bunches = forms.IntegerField(label=_("How many"), min_value=1, max_value=MOST)
     hoped_for = DayField(label=_("Hoped for by"), required=False, help_text=_("Empty: nobody knows yet."))
     field_order = ["bunches", "hoped_for", "on"]
@@ -26,7 +25,6 @@ class LaterForm(VerbForm):
 class StandInForm(VerbForm):
     """Another line in the place of one that lacks."""
 
-    waits = False
     line = forms.ModelChoiceField(queryset=Line.objects.whole(), label=_("Instead"))
     bunches = forms.IntegerField(label=_("How many"), min_value=1, max_value=MOST)
     price = MoneyField(label=_("Price of one, net"), required=False, help_text=_("Empty: as for what was asked."))
@@ -36,7 +34,6 @@ class StandInForm(VerbForm):
 class OrderChangeForm(VerbForm):
     """When an order is wanted, its reference, its carriage."""
 
-    waits = False
     wanted_on = DayField(label=_("Wanted for"), required=False)
     reference = forms.CharField(label=_("Customer's reference"), max_length=60, required=False)
     carriage = MoneyField(label=_("Carriage, net"), required=False, help_text=_("Empty: none."))
@@ -94,7 +91,6 @@ class SendForm(ParcelForm):
 class SubstituteForm(VerbForm):
     """Other bunches packed in the place of what cannot be found."""
 
-    waits = False
     place = forms.TypedChoiceField(label=_("Taken instead"), widget=forms.RadioSelect, coerce=int)
     bunches = forms.IntegerField(label=_("How many"), min_value=1, max_value=MOST)
     field_order = ["place", "bunches", "on"]

@@ -15,7 +15,6 @@ from ledger.stock.models import Line
 class OrderTermsForm(VerbForm):
     """Least order and carriage from a day on."""
 
-    waits = False
     least = MoneyField(label=_("Least order, net"), required=False, help_text=_("Empty: no order is too small."))
     carriage = MoneyField(label=_("Carriage charged, net"), required=False, help_text=_("Empty: none is charged."))
     free_from = MoneyField(label=_("No carriage from, net"), required=False, help_text=_("Empty: carriage is always charged."))
@@ -34,7 +33,6 @@ class OrderTermsForm(VerbForm):
 class PackRuleForm(VerbForm):
     """In which numbers a line is ordered."""
 
-    waits = False
     line = forms.ModelChoiceField(
         queryset=Line.objects.whole(), label=_("Bunch line"), required=False, empty_label=_("any line without a rule of its own")
     )
