@@ -16,6 +16,7 @@ from .views import (
     repacking,
     runs,
     shelves,
+    take_sheets,
     takes,
 )
 
@@ -67,6 +68,7 @@ urlpatterns = [
     path("takes/", takes.Takes.as_view(), name="takes"),
     path("takes/begin/", takes.BeginTake.as_view(), name="begin_take"),
     path("takes/<int:pk>/", takes.take, name="take"),
+    path("takes/<int:pk>/sheet/typed/", take_sheets.CountSheet.as_view(), name="count_sheet"),
     path("takes/<int:pk>/count/", takes.CountInTake.as_view(), name="count_in_take"),
     path("takes/<int:pk>/end/", takes.EndTake.as_view(), name="end_take"),
     path("takes/<int:pk>/paper/", takes.take_paper, name="take_paper"),

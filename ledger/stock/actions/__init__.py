@@ -16,12 +16,14 @@ from .putting_right import posted_by
 from .recipes import set_recipe, undo_recipe
 from .repacking import empty_box, put_together, split_box, undo_repacking
 from .selling import pick_bunches, sell_bunches, take_back
+from .sheets import count_sheet
 from .shortness import mark_short
 from .takes import begin_take, count_in_take, end_take, undo_counted, undo_end_take, undo_take
 
 __all__ = [
     "Output", "Row", "add_line", "begin_take", "bring_down_bunches", "buy_in", "count_box", "count_boxes",
-    "count_in_take", "draw", "empty_box", "end_take", "fill_again", "give_up", "hold", "hold_back", "hold_more", "let_go",
+    "count_in_take", "count_sheet", "draw", "empty_box", "end_take", "fill_again", "give_up", "hold", "hold_back",
+    "hold_more", "let_go",
     "lock_lines", "make_run", "make_up", "mark_short", "move", "move_box", "new_box", "pick_bunches", "post",
     "posted_by", "put_together", "release", "rework", "sell_bunches", "set_keeps_for", "set_recipe", "split_box",
     "take_back", "undo_buying_in", "undo_count", "undo_counted", "undo_end_take", "undo_hold", "undo_hold_back",

@@ -73,6 +73,7 @@ def _links(take: StockTake, end: TakeEnd | None, places: list[TakePlace]) -> lis
     return [
         Link(_("Count the next box"), reverse("stock:count_in_take", args=[take.pk]), "boxes"),
         *([Link(_("Look at what differs, then end it"), reverse("stock:end_take", args=[take.pk]), "boxes")] if anything else []),
+        Link(_("Type in the count sheet"), reverse("stock:count_sheet", args=[take.pk]), "boxes"),
         Link(_("Count sheet on paper, without figures"), f"{sheet}?figures=no"),
         Link(_("Count sheet with the record's figures"), f"{sheet}?figures=yes"),
         Link(_("Undo this stock-take"), reverse("stock:undo_take", args=[take.pk]), "boxes"),
