@@ -46,7 +46,7 @@ def test_several_seasons_stand_on_one_page_and_add_up(owner, client_as):
     page = client_as(owner).get(reverse(EARNINGS), {"season": 2024, "until": 2025})
     total = page.context["total"]
 
-    assert (total["kinds"], total["income"], total["cost"], total["earned"]) == ([1200, 8000, 0], 9200, 13400, -4200)
+    assert (total["kinds"], total["income"], total["cost"], total["earned"]) == ([1200, 8000, 0, 0], 9200, 13400, -4200)
     assert sorted(row.of.name for row in page.context["rows"]) == ["Honesty Copper", "Strawflower Copper"]
 
 

@@ -59,7 +59,8 @@ def job_margin(job: Job, on: date) -> JobMargin:
     plans += [(one.net, Costs(0, fees=one.selling)) for one in sheet.hires]
     planned = _accounts(plans)
     came_out = _came_out(sheet, of, done, on) if done else [None] * len(planned)
-    named = [*((one.name, one.quantity) for one in sheet.pieces), *((_("Hire of %(item)s") % {"item": one.name}, one.quantity) for one in sheet.hires)]
+    named = [(one.name, one.quantity) for one in sheet.pieces]
+    named += [(_("Hire of %(item)s") % {"item": one.name}, one.quantity) for one in sheet.hires]
     rows = [PieceRow(*about, *both) for about, both in zip(named, zip(planned, came_out, strict=False), strict=True)]
     rows += [PieceRow(_("broken or lost"), 1, None, more) for more in came_out[len(planned) :]]
     return JobMargin(sheet, of, total_of(planned), rows, _things(sheet, of))
