@@ -16,12 +16,16 @@ from ledger.pricing import actions as pricing
 from ledger.sales import actions as sales
 from ledger.sales.models import Customer, StallDay
 from ledger.stock import actions as stock
+from tests.plenty_jobs import add_jobs
+from tests.plenty_workshops import add_workshops
 from tests.thread import Thread, spin_thread
 
 NEXT_YEAR = date(2025, 6, 1)
 AMOUNTS = {
     "rate": 61713, "pay": 617131, "bill": 6171313, "price": 61717, "space": 617177, "plan": 6171779, "paid": 61733,
     "scrap": 617191, "worth": 617203, "offer": 123401, "step": 61701, "own": 61703,
+    "piece": 617237, "deposit": 617251, "kept": 61751, "vase": 61757,
+    "place": 61781, "hire": 61783, "broken": 61789,
     "carriage": 617231, "float": 617209, "payout": 617219, "fee": 61723,
 }
 
@@ -50,6 +54,8 @@ def spin_plenty(by: User, *, close: date = date(2024, 12, 31)) -> Plenty:
     _consign(by, plenty)
     _take_stock(by, plenty)
     _lack(by, plenty)
+    add_jobs(by, plenty, AMOUNTS)
+    add_workshops(by, plenty, AMOUNTS)
     make_link("sign_in", hours=1, user=by)
     return plenty
 

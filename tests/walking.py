@@ -18,7 +18,7 @@ from ledger.facts.forms import MoneyField
 from ledger.facts.pages import Verb
 from ledger.growing.models import Lot
 from ledger.pricing.models import Way
-from ledger.sales.models import HandedOver, Invoice, OrderLine
+from ledger.sales.models import HandedOver, Invoice, JobHire, JobHold, OrderLine, PlacesSold, Taken, Workshop
 from ledger.stock.models import Hold, HoldChange
 
 OTHER_SUBJECTS = {
@@ -26,6 +26,8 @@ OTHER_SUBJECTS = {
     "sales:promise_more": OrderLine, "sales:cancel": OrderLine, "sales:undo_promise": HoldChange, "sales:pay": Invoice,
     "sales:report": HandedOver, "sales:ask_more": OrderLine, "sales:come_later": OrderLine, "sales:fill": OrderLine,
     "sales:stand_in": OrderLine, "sales:substitute": OrderLine, "sales:set_order_terms": Way, "sales:set_pack_rule": Way,
+    "sales:free_from_job": JobHold, "sales:back_from_job": Taken, "sales:send_out": JobHire, "sales:hire_back": JobHire,
+    "sales:sell_places": Workshop, "sales:give_places_back": PlacesSold,
 }
 TYPED = {
     "facts:add_person": {"password": "teasel-and-honesty"}, "facts:change_person": {"is_active": "on"},
@@ -35,6 +37,8 @@ TYPED = {
     "stock:hold_back": {"until": "2036-01-01"}, "sales:sell_as_seconds": {"price": "1.00"},
     "sales:agree_standing_order": {"first_on": "2036-01-01"}, "sales:take_standing_order": {"wanted_on": "2036-01-01"},
     "sales:leave_out": {"wanted_on": "2036-01-01"}, "sales:change_order": {"reference": "Another"},
+    "sales:new_job": {"held_on": "2036-01-01"}, "sales:change_job": {"note": "Another"},
+    "sales:new_workshop": {"held_on": "2036-01-01"},
     "sales:record_card_payout": {"first_day": "2025-06-09", "last_day": "2025-06-09", "gross": "9.99", "fee": "0.10"},
 }
 PAIRS = {"content": "bunches", "of_line": "bunches", "material": "quantity"}

@@ -88,7 +88,8 @@ OPEN_TO: dict[str, dict[str, str]] = {
         "sales": (
             "availability availability_csv availability_paper availability_text "
             "credit invoice invoice_order invoice_paper invoices own_list_paper pay payments sale sales stall_day stall_days "
-            "card_payout card_payouts undo_payment loading_list_paper changed_prices drawn drawn_csv drawn_paper order_terms quote"
+            "card_payout card_payouts undo_payment loading_list_paper changed_prices drawn drawn_csv drawn_paper order_terms "
+            "quote"
         ),
     },
     "owner seller": {
@@ -107,16 +108,16 @@ OPEN_TO: dict[str, dict[str, str]] = {
             "free_from_job take_deposit give_back_deposit undo_job undo_job_change undo_agreement undo_job_done undo_cancelling "
             "undo_kept undo_deposit "
             "call_off change_hire_item count_hire_item give_places_back hold_workshop new_hire_item new_workshop plan_hire "
-            "sell_places undo_calling_off undo_hire_item_count undo_places_given_back undo_places_sold undo_plan_hire undo_workshop "
-            "undo_workshop_held"
+            "sell_places undo_calling_off undo_hire_item_count undo_places_given_back undo_places_sold undo_plan_hire "
+            "undo_workshop undo_workshop_held"
         ),
         "stock": "fill_again hold_more keep release",
     },
     "owner hand seller": {
         "sales": (
-            "dispatch_note hand_over job_list pack picking_list report send substitute undo_dispatch undo_hand_over undo_report unpack "
-            "back_for_job back_for_workshop back_from_job hire_back send_out take_for_job take_for_workshop take_stems_for_job "
-            "take_stems_for_workshop undo_came_back undo_hire_back undo_hire_out undo_taken"
+            "dispatch_note hand_over job_list pack picking_list report send substitute undo_dispatch undo_hand_over undo_report "
+            "unpack back_for_job back_for_workshop back_from_job hire_back send_out take_for_job take_for_workshop "
+            "take_stems_for_job take_stems_for_workshop undo_came_back undo_hire_back undo_hire_out undo_taken"
         ),
     },
 }
