@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from ledger.growing.models import Planting
+from ledger.growing.models import Parting, Planting
 from ledger.reckoning.book import Amounts, Book, Key, LotFact, Node, PlantingFact, season_key, total
 from ledger.reckoning.sharing import MILLION
 from ledger.reckoning.taking import proportion
@@ -33,8 +34,8 @@ class Expected:
 def stems_expected(varieties: Collection[int], on: date) -> dict[int, Expected]:
     """What fresh stems of varieties (keys) are to cost, overheads on top but no storage; those left out cannot be said yet.
 
-    As those cut this season; before the first cut as its plantings expect; where nothing is expected, as those of the
-    latest season.
+    As those cut this season, those thrown out borne by the rest; before the first cut as its plantings expect; where nothing
+    is expected, as those of the latest season.
     """
     if not varieties:
         return {}
@@ -49,6 +50,9 @@ class _Stems:
     def __init__(self, made: Book, on: date, varieties: Collection[int]) -> None:
         self.made, self.on, self.bases, self.plan = made, on, Bases(on), overhead_plan_on(on)
         self.season = self._season(on)
+        self.thrown_out: Counter[int] = Counter()
+        for one in made.facts.partings:
+            self.thrown_out[one.lot] += one.stems if one.way == Parting.Way.THROWN_OUT else 0
         self.variety_of = dict(Planting.objects.filter(variety__in=varieties).values_list("pk", "variety_id"))
 
     def _season(self, day: date) -> int:
@@ -67,8 +71,8 @@ class _Stems:
         nodes = [self.made.node(("lot", lot.key)) for lot in those]
         if not all(node.known for node in nodes):
             return None
-        base = sum(self._to_the_shelf(node.carried) for node in nodes)
-        return self._expected(base, sum(lot.stems for lot in those), nodes)
+        fit = sum(lot.stems for lot in those) - sum(self.thrown_out[lot.key] for lot in those)
+        return self._expected(sum(self._to_the_shelf(node.carried) for node in nodes), fit, nodes) if fit else None
 
     def _to_be_cut(self, variety: int) -> Expected | None:
         """By what is expected of the season: the larger of cost so far and cost planned, over the stems expected."""

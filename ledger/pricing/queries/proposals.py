@@ -69,13 +69,15 @@ def propose(
     )
 
 
-def price_wanted(shelf: int, way: Way, terms: WayTerms, rate: int, costs: SellingCosts) -> int:
+def price_wanted(
+    shelf: int, way: Way, terms: WayTerms, rate: int, costs: SellingCosts, per_major: int | None = None
+) -> int:
     """The price, as the way keeps it, that leaves the wanted margin after its own share of fees and fixed costs.
 
-    Raises ValueError where no price does.
+    `per_major`: the step of price endings where it was read already. Raises ValueError where no price leaves that margin.
     """
     asked = {"fixed": 0, "margin_bp": terms.margin_bp, "ending": terms.ending}
-    per_major = step_of_endings(terms, holding().currency)
+    per_major = per_major or step_of_endings(terms, holding().currency)
     if way.with_tax:
         return selling_price(shelf, fee_bp=costs.share_bp, tax_bp=rate, per_major=per_major, **asked).gross
     of_net = -(-costs.share_bp * (10_000 + rate) // 10_000)

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING, Protocol
 
 from ledger.costing.queries import cost_sheets
 from ledger.costing.queries.expected import materials_expected, stems_expected
-from ledger.facts.queries import tax_rate_on
+from ledger.facts.queries import holding, tax_rate_on
 from ledger.pricing.queries import terms_on
 from ledger.pricing.queries.proposals import gross_of, price_wanted
-from ledger.pricing.queries.selling import selling_costs
+from ledger.pricing.queries.selling import selling_costs, step_of_endings
 from ledger.reckoning.price import margin_of
 from ledger.reckoning.selling import hours_cost
 from ledger.reckoning.sharing import MILLION, share_out
@@ -198,6 +198,7 @@ class _Ground:
         parts = list(parts)
         self.way, self.on, self.rate, self.terms = way, on, tax_rate_on(on), terms_on(way, on)
         self.selling = selling_costs(self.terms)
+        self.per_major = step_of_endings(self.terms, holding().currency) if self.terms else None
         lines = {part.line.pk: part.line for part in parts if part.line is not None}
         self.lines = cost_sheets(lines.values(), on) if lines else {}
         self.stems = stems_expected({part.variety.pk for part in parts if part.variety is not None}, on)
@@ -231,7 +232,7 @@ class _Ground:
         if not cost or self.terms is None:
             return None
         try:
-            return price_wanted(cost, self.way, self.terms, self.rate, self.selling)
+            return price_wanted(cost, self.way, self.terms, self.rate, self.selling, self.per_major)
         except ValueError:
             return None
 
