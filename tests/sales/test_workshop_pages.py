@@ -89,7 +89,7 @@ def test_a_full_workshop_says_so_on_the_field(owner: User, client_as: As) -> Non
     answer = fill(client_as(owner), reverse("sales:sell_places", args=[sold.workshop_id]), places=2, on=SOLD.isoformat())
 
     assert answer.status_code == 422
-    assert answer.context["form"].errors["places"] == ["Only 1 places are left."]
+    assert answer.context["form"].errors["places"] == ["Of its 8 places 1 are left."]
 
 
 def test_held_and_called_off_are_said_with_the_way_to_undo_them(owner: User, client_as: As) -> None:

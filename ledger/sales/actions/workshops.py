@@ -51,7 +51,7 @@ def sell_places(
         raise refusal("places", _("Give at least one."), code="too_few")
     left = max(places_left(workshop, on), 0)
     if places > left:
-        raise refusal("places", _("Only %(left)d places are left."), code="full", left=left)
+        raise refusal("places", _("Of its %(places)d places %(left)d are left."), code="full", left=left, places=workshop.places)
     sold = PlacesSold(
         on=on, workshop=workshop, places=places, price=workshop.price if price is None else price, customer=customer, who=who,
         paid=paid,

@@ -5,6 +5,7 @@ from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
+from django.utils.translation import ngettext
 
 from ledger.facts.models import CostObject, Fact
 from ledger.pricing.models import Way
@@ -71,7 +72,8 @@ class PlacesSold(Fact):
         ]
 
     def __str__(self) -> str:
-        return str(_("%(places)d places, %(workshop)s")) % {"places": self.places, "workshop": self.workshop}
+        says = ngettext("%(places)d place, %(workshop)s", "%(places)d places, %(workshop)s", self.places)
+        return says % {"places": self.places, "workshop": self.workshop}
 
     def get_absolute_url(self) -> str:
         return self.workshop.get_absolute_url()
@@ -123,7 +125,8 @@ class PlacesGivenBack(Fact):
         ]
 
     def __str__(self) -> str:
-        return str(_("%(places)d places given back, %(workshop)s")) % {"places": self.places, "workshop": self.sold.workshop}
+        says = ngettext("%(places)d place given back, %(workshop)s", "%(places)d places given back, %(workshop)s", self.places)
+        return says % {"places": self.places, "workshop": self.sold.workshop}
 
     def get_absolute_url(self) -> str:
         return self.sold.workshop.get_absolute_url()

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from django.db.models import Sum
+from django.db.models import QuerySet, Sum
 from django.utils.translation import gettext as _
 
 from ledger.growing.models import Lot
@@ -64,12 +64,22 @@ def _line_row(line: Line, need: Need | None, in_box: int | None, where: list[str
 
 def _where(lines: Collection[int]) -> dict[int, list[str]]:
     """Where the oldest bunches of each line lie, by its key: “A1 0007K: 12”; no parcel is named."""
-    found: dict[int, list[str]] = defaultdict(list)
+    found: dict[int, dict[str, int]] = defaultdict(lambda: defaultdict(int))
     places = Content.objects.there().out_of_parcels().filter(batch__line__in=lines).select_related("batch", "box")
     for one in places:
         box = f"{one.box.shelf} {one.box.code}".strip() if one.box else _("not yet boxed")
-        found[one.batch.line_id].append(f"{box}: {one.bunches}")
-    return {line: [*said[:PLACES_SHOWN], *(["…"] if len(said) > PLACES_SHOWN else [])] for line, said in found.items()}
+        found[one.batch.line_id][box] += one.bunches
+    return {line: _in_words(boxes) for line, boxes in found.items()}
+
+
+def _in_words(boxes: dict[str, int]) -> list[str]:
+    said = [f"{box}: {bunches}" for box, bunches in boxes.items()]
+    return [*said[:PLACES_SHOWN], *(["…"] if len(said) > PLACES_SHOWN else [])]
+
+
+def boxes_to_take_from() -> QuerySet[Box]:
+    """Boxes on shelves with something in them, in walking order."""
+    return Box.objects.on_shelves().filter(contents__bunches__gt=0).distinct().order_by("shelf", "code")
 
 
 def lots_to_take(work: Job | Workshop, on: date) -> list[ToTake]:

@@ -14,7 +14,7 @@ from ledger.sales import actions
 from ledger.sales.forms.taking import BackForm, BunchesBackForm, StemsBackForm, TakeBunchesForm, TakeForm
 from ledger.sales.models import CameBack, Job, Taken, Workshop
 from ledger.sales.queries.taken import bunches_out, still_out_of
-from ledger.sales.queries.to_take import lines_to_take, lots_to_take
+from ledger.sales.queries.to_take import boxes_to_take_from, lines_to_take, lots_to_take
 from ledger.stock.models import Box
 from ledger.stock.queries import cautions_for
 
@@ -38,7 +38,8 @@ class TakeFor(Verb):
 
     def context(self) -> dict[str, Any]:
         lines = [one.what for one in self.rows if one.needed]
-        return {"box": self.box, "cautions": cautions_for(lines) if lines else []}
+        boxes = boxes_to_take_from() if self.box is None else []
+        return {"box": self.box, "boxes": boxes, "cautions": cautions_for(lines) if lines else []}
 
     def act(self, form: TakeBunchesForm, **common: Any) -> Job | Workshop:
         return actions.take_along(
@@ -127,9 +128,11 @@ class BackOfTaken(Verb):
             self.intro = _("They are in water again, as if they had never been taken.")
 
     def initial(self) -> dict[str, Any]:
-        fresh = self.subject.parting_id is not None
-        out = {"stems": self.subject.quantity} if fresh else {"bunches": bunches_out(self.subject) or None}
-        return {**out, **super().initial()}
+        """All that is still out, into the box the last of it was taken from."""
+        if self.subject.parting_id is not None:
+            return {"stems": self.subject.quantity, **super().initial()}
+        last = self.subject.rows.order_by("-pk").values_list("movement__box", flat=True).first()
+        return {"bunches": bunches_out(self.subject) or None, "box": last, **super().initial()}
 
     def act(self, form: VerbForm, **common: Any) -> Any:
         bring = actions.bring_stems_back if self.subject.parting_id is not None else actions.bring_bunches_back

@@ -76,6 +76,9 @@ def _links(one: Any, still_out: bool) -> Iterator[Link]:
     def to(name: str) -> str:
         return reverse(f"sales:{name}", args=[one.pk])
 
+    over = one.stands_as == TO_COME and one.held_on < today()
+    if over:
+        yield Link(_("It was held"), to("hold_workshop"), "selling")
     if one.stands_as != CALLED_OFF:
         if one.left > 0:
             yield Link(_("Sell places"), to("sell_places"), "selling")
@@ -84,7 +87,8 @@ def _links(one: Any, still_out: bool) -> Iterator[Link]:
     if still_out:
         yield Link(_("Put back what came back"), to("back_for_workshop"), "packing")
     if one.stands_as == TO_COME:
-        yield Link(_("It was held"), to("hold_workshop"), "selling")
+        if not over:
+            yield Link(_("It was held"), to("hold_workshop"), "selling")
         yield Link(_("Call it off"), to("call_off"), "selling")
     yield from spending_links(one.pk)
     if one.stands_as == TO_COME and not one.sold:
@@ -118,7 +122,7 @@ class SellPlaces(Verb):
         return {"price": self.subject.price, **super().initial()}
 
     def context(self) -> dict[str, Any]:
-        says = _("%(left)d of %(places)d places are left.")
+        says = _("Of its %(places)d places %(left)d are left.")
         return {"intro": says % {"left": self.subject.left, "places": self.subject.places}}
 
     def act(self, form: SellPlacesForm, **common: Any) -> PlacesSold:
