@@ -33,22 +33,26 @@ from .lacking import Other, alike
 
 
 def stands_in_words(job: Any, on: date) -> str:
-    """How a job (with its standing) stands on a day, in a sentence."""
-    said = str(STATES[job.stands_as]).capitalize()
+    """How a job (with its standing) stands on a day, in a sentence or two."""
+    said = f"{STATES[job.stands_as]}.".capitalize()
     if job.stands_as not in (ASKED, AGREED):
-        return f"{said}."
+        return said
+    left = f" {_quote_in_words(job, on)}" if job.stands_as == ASKED and job.good_until_now else ""
+    return f"{said} {_days_ahead(job, on)}{left}"
+
+
+def _days_ahead(job: Any, on: date) -> str:
     days = (job.held_on_now - on).days
     if days < 0:
-        return _("%(stands)s; its day was %(on)s, and it is neither done nor cancelled.") % {
-            "stands": said, "on": date_format(job.held_on_now),
-        }
-    ahead = ngettext("tomorrow", "in %(n)d days", days) % {"n": days} if days else _("today")
-    if job.stands_as == ASKED and job.good_until_now:
-        left = _("its quote has run out") if job.good_until_now < on else _("its quote is good until %(on)s")
-        return _("%(stands)s, for %(ahead)s; %(left)s.") % {
-            "stands": said, "ahead": ahead, "left": left % {"on": date_format(job.good_until_now)},
-        }
-    return _("%(stands)s, for %(ahead)s.") % {"stands": said, "ahead": ahead}
+        return _("Its day was %(on)s, and it is neither done nor cancelled.") % {"on": date_format(job.held_on_now)}
+    if days < 2:
+        return _("Its day is tomorrow.") if days else _("Its day is today.")
+    return _("Its day is in %(n)d days.") % {"n": days}
+
+
+def _quote_in_words(job: Any, on: date) -> str:
+    says = _("The quote ran out on %(on)s.") if job.good_until_now < on else _("The quote is good until %(on)s.")
+    return says % {"on": date_format(job.good_until_now)}
 
 
 def pieces_of(job: Job) -> QuerySet[JobPiece]:
