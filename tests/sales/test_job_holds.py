@@ -30,6 +30,11 @@ def kept(job_hold: JobHold) -> int:
     return Hold.objects.with_kept().get(pk=JobHold.objects.get(pk=job_hold.pk).hold_id).kept
 
 
+def short(job_hold: JobHold) -> int:
+    """What it was left short of."""
+    return Hold.objects.with_short().get(pk=job_hold.hold_id).short
+
+
 def free(stock: Ready) -> int:
     """What nobody is promised."""
     return Balance.objects.get(line=stock.line).free
@@ -109,13 +114,13 @@ def test_what_was_left_short_is_filled_first(owner: User) -> None:
     stock, job = ready(10), JobFactory()
     job_hold = kept_for(job, stock, 8)
     lose(owner, stock, 5)
-    assert (kept(job_hold), Hold.objects.with_short().get(job_hold=job_hold).short) == (5, 3)
+    assert (kept(job_hold), short(job_hold)) == (5, 3)
     batch_of(stock.line, 10, on=LATER)
 
     kept_for(job, stock, 4, on=LATER)
     changes = list(job_hold.hold.changes.standing().order_by("pk").values_list("why", "bunches"))
     assert changes == [("promised", 8), ("short", -3), ("refilled", 3), ("promised", 1)]
-    assert Hold.objects.with_short().get(job_hold=job_hold).short == 0
+    assert short(job_hold) == 0
 
 
 def test_bunches_are_freed_and_the_freeing_undone(owner: User) -> None:
@@ -138,6 +143,36 @@ def test_bunches_are_freed_and_the_freeing_undone(owner: User) -> None:
     assert (kept(job_hold), free(stock)) == (8, 2)
     with refused("already_undone"):
         undo_kept(by=owner, change=freed)
+
+
+def test_beyond_what_is_kept_nothing_more_is_owed(owner: User) -> None:
+    """Of eight three are gone: six freed are the five kept and one of the three; undone one by one, the last first."""
+    stock, job = ready(8), JobFactory()
+    job_hold = kept_for(job, stock, 8)
+    lose(owner, stock, 3)
+    with refused("too_many"):
+        free_from_job(by=owner, job_hold=job_hold, on=LATER, bunches=9)
+    with refused("too_few"):
+        free_from_job(by=owner, job_hold=job_hold, on=LATER, bunches=0)
+
+    free_from_job(by=owner, job_hold=job_hold, on=LATER, bunches=6)
+    assert (kept(job_hold), short(job_hold), free(stock)) == (0, 2, 5)
+    released = list(job_hold.hold.changes.standing().filter(why="released").order_by("-pk"))
+    undo_kept(by=owner, change=released[0])
+    assert (kept(job_hold), short(job_hold)) == (0, 3)
+    undo_kept(by=owner, change=released[1])
+    assert (kept(job_hold), short(job_hold), free(stock)) == (5, 3, 0)
+
+
+def test_what_was_owed_no_more_is_owed_again_though_nothing_is_there(owner: User) -> None:
+    """All eight are gone and given up; undone, all eight are short."""
+    stock, job = ready(8), JobFactory()
+    job_hold = kept_for(job, stock, 8)
+    lose(owner, stock, 8)
+    free_from_job(by=owner, job_hold=job_hold, on=LATER, bunches=8)
+    assert (kept(job_hold), short(job_hold)) == (0, 0)
+    undo_kept(by=owner, change=job_hold.hold.changes.get(why="released"))
+    assert (kept(job_hold), short(job_hold)) == (0, 8)
 
 
 def test_a_keeping_that_was_freed_since_is_not_undone(owner: User) -> None:

@@ -10,7 +10,7 @@ from ledger.facts.models import User
 from ledger.facts.writing import action, keep, mark_undone, refusal
 from ledger.sales.models import Job, JobHold
 from ledger.sales.queries.job_needs import bunches_to_keep
-from ledger.stock.actions import fill_again, hold, hold_more, lock_lines, release, undo_hold_change
+from ledger.stock.actions import fill_again, give_up, hold, hold_more, lock_lines, release, undo_hold_changes
 from ledger.stock.models import Hold, HoldChange, Line
 from ledger.stock.queries import lowest_free
 
@@ -76,21 +76,35 @@ def keep_all_for_job(*, by: User, job: Job, on: date, what_is_free: bool = True)
 
 @action("selling")
 def free_from_job(*, by: User, job_hold: JobHold, on: date, bunches: int) -> JobHold:
-    """Free bunches that were kept for a job for anybody."""
+    """Free bunches that were kept for a job for anybody; beyond those, owe no more what its hold was left short of."""
     lock_job(job_hold.job, on)
-    release(by=by, hold=job_hold.hold, on=on, bunches=bunches)
+    lock_lines([job_hold.line_id])
+    now = Hold.objects.with_kept().with_short().get(pk=job_hold.hold_id)
+    if bunches > now.kept + now.short:
+        raise refusal("bunches", _("It keeps only %(kept)d."), code="too_many", kept=now.kept)
+    freed = min(bunches, now.kept)
+    if freed or bunches < 1:
+        release(by=by, hold=job_hold.hold, on=on, bunches=freed)
+    if bunches > freed:
+        give_up(by=by, hold=job_hold.hold, on=on, bunches=bunches - freed)
     return job_hold
 
 
 @action("selling")
 def undo_kept(*, by: User, change: HoldChange) -> HoldChange:
-    """Undo a keeping or a freeing of a job's hold."""
-    job_hold = JobHold.objects.select_related("job").get(hold=change.hold)
-    job = lock_job(job_hold.job)
+    """Undo a keeping or a freeing of a job's hold; where it owed no more what was short, it is short of it again."""
+    job = lock_job(JobHold.objects.select_related("job").get(hold=change.hold).job)
     parts = ("taken_for_work", "job_freed", "job_let_go")
     whys = {HoldChange.Why.PROMISED, HoldChange.Why.REFILLED, HoldChange.Why.RELEASED}
     if change.why not in whys or any(hasattr(change, part) for part in parts):
         raise refusal(None, _("That is part of a taking, or of the job's end. Undo that instead."), code="part_of_more")
     if change.bunches < 0:
         require_open(job)
-    return undo_hold_change(by=by, change=change)
+    return undo_hold_changes(by=by, changes=[*_given_up_with(change), change])[-1]
+
+
+def _given_up_with(change: HoldChange) -> list[HoldChange]:
+    """What counted as filled again as a promise left short was given up: the change directly after, of as many."""
+    after = change.hold.changes.standing().filter(pk__gt=change.pk).order_by("pk").first()
+    alike = after and (after.why, after.on, after.bunches) == (HoldChange.Why.REFILLED, change.on, -change.bunches)
+    return [after] if after and alike else []
