@@ -12,6 +12,8 @@ from ledger.sales.actions import (
     blank_customer,
     cancel_job,
     change_job,
+    give_back_deposit,
+    invoice_job,
     open_job,
     undo_agreement,
     undo_job,
@@ -67,6 +69,29 @@ def test_a_customer_whose_details_were_removed_asks_about_nothing(owner: User) -
     gone = blank_customer(by=owner, customer=CustomerFactory())
     with refused("blanked"):
         JobFactory(customer=gone)
+
+
+def test_a_customer_is_kept_by_name_until_their_jobs_are_settled(owner: User) -> None:
+    """Asked about, done and not invoiced, a deposit held, an invoice owed: each in turn stands in the way."""
+    job = PieceFactory(quantity=1, price=4500).job
+    deposited(job, 5000)
+    steps = [
+        lambda: job_done(job), lambda: invoice_job(by=owner, job=job, on=OVER),
+        lambda: give_back_deposit(by=owner, job=job, on=OVER, amount=500),
+    ]
+    for settle in steps:
+        with refused("still_open"):
+            blank_customer(by=owner, customer=job.customer)
+        settle()
+    assert blank_customer(by=owner, customer=job.customer).blanked_at
+
+
+def test_a_cancelled_job_keeps_no_name(owner: User) -> None:
+    """What was held went back."""
+    job = JobFactory()
+    deposited(job, 5000)
+    cancel_job(by=owner, job=job, on=AGREED)
+    assert blank_customer(by=owner, customer=job.customer).blanked_at
 
 
 def test_a_second_press_opens_one_job(owner: User) -> None:

@@ -11,7 +11,8 @@ from django.utils.translation import gettext_lazy as _
 from ledger.facts.actions import change_details
 from ledger.facts.models import Amendment, User
 from ledger.facts.writing import action, keep, refusal
-from ledger.sales.models import Customer, Order
+from ledger.sales.models import Customer, Job, Order
+from ledger.sales.queries.job_lists import to_be_billed
 
 PERSONAL = ("name", "contact", "email", "address", "tax_number")
 
@@ -65,5 +66,10 @@ def _require_nothing_open(customer: Customer) -> None:
     orders = Order.objects.standing().filter(customer=customer).with_standing()
     if any(order.kept or order.packed or order.to_invoice for order in orders):
         raise refusal(None, _("An order of theirs is still open. Send and invoice it, or cancel it."), code="still_open")
+    jobs = Job.objects.standing().filter(customer=customer)
+    if jobs.open().exists() or jobs.filter(to_be_billed()).exists():
+        raise refusal(None, _("A job of theirs is still open. Do and invoice it, or cancel it."), code="still_open")
+    if jobs.with_deposits().filter(deposits_held__gt=0).exists():
+        raise refusal(None, _("A deposit of theirs is still held. Use it or give it back."), code="still_open")
     if Customer.objects.with_owed().get(pk=customer.pk).owed:
         raise refusal(None, _("Something is still owed between you."), code="still_open")
