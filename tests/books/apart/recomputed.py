@@ -4,7 +4,9 @@ It knows only what `season.py` does: plantings cleared, lots parted whole, hangi
 was spent on a node stays with its planting whatever was lost on the way; runs of one variety part by stems, others,
 and what is made of bunches, by what each part had cost; income of a sale is its gross less tax on the whole sale,
 shared by amount in whole minor units, largest remainders first, as is a parcel's carriage. What a made-up piece sold
-cost besides its stems and bunches, its selling included, comes off its income and off the cost alike.
+cost besides its stems and bunches, its selling included, comes off its income and off the cost alike. A job's pieces and a
+workshop are shared by what each thing taken for them and not brought back had cost; what was spent on them comes off likewise;
+hire is nobody's.
 """
 
 from __future__ import annotations
@@ -73,6 +75,25 @@ SENT = """
     JOIN sales_orderline wanted ON wanted.id = sent.order_line_id JOIN stock_movement move ON move.id = sent.movement_id
     ORDER BY dispatch.id, sent.id
 """
+CHARGED = """
+    SELECT done.job_id, done.rate_bp, charge.quantity * charge.price, charge.hire_id FROM sales_jobcharge charge
+    JOIN sales_jobdone done ON done.id = charge.done_id WHERE done.undone_at IS NULL ORDER BY charge.id
+"""
+PLACES = """
+    SELECT held.workshop_id, held.rate_bp,
+        SUM(sold.places * sold.price) - (SELECT SUM(returned) FROM sales_placesgivenback WHERE undone_at IS NULL)
+    FROM sales_workshopheld held JOIN sales_placessold sold ON sold.workshop_id = held.workshop_id
+    WHERE held.undone_at IS NULL GROUP BY held.workshop_id, held.rate_bp
+"""
+TAKEN_FOR = """
+    SELECT COALESCE(taken.job_id, taken.workshop_id), move.batch_id, -move.bunches - COALESCE(
+        (SELECT SUM(back.bunches) FROM stock_movement back WHERE back.brings_back_id = move.id AND back.undone_at IS NULL), 0)
+    FROM sales_takenrow part JOIN sales_taken taken ON taken.id = part.taken_id
+    JOIN stock_movement move ON move.id = part.movement_id WHERE taken.undone_at IS NULL
+"""
+FRESH_FOR = """
+    SELECT COALESCE(job_id, workshop_id), parting_id FROM sales_taken WHERE parting_id IS NOT NULL AND undone_at IS NULL
+"""
 IN_BOXES = "SELECT batch_id, SUM(bunches) FROM stock_content GROUP BY batch_id"
 
 
@@ -106,6 +127,7 @@ class Recomputed:
         self.follow_runs()
         self.bear()
         self.sell()
+        self.work_to_order()
         return dict(self.sums)
 
     def spent(self) -> None:
@@ -148,7 +170,7 @@ class Recomputed:
         kept = [(key, lot, stems) for key, lot, way, stems in ask(PARTINGS) if way != "thrown_out"]
         self.planting = {**{lot: planting for lot, (planting, _) in lots.items()}}
         self.of_parting = {key: lots[lot][0] for key, lot, _ in kept}
-        carried = {}
+        self.carried = carried = {}
         for key, lot, stems in kept:
             planting, of_lot = lots[lot]
             whole = self.own(planting) * of_lot / cut[planting] + self.own(lot)
@@ -224,6 +246,31 @@ class Recomputed:
                     off = self.money[bears] * part if made_up else Fraction(0)
                     self.sums[planting].income += net * share - off
                     self.add(planting, self.money[bears] * part - off, Fraction(0), self.minutes[bears] * part)
+
+    def work_to_order(self) -> None:
+        """Jobs done and workshops held: net of the tax on their whole, hire apart."""
+        for job in by_first(ask(CHARGED)):
+            rows = list(zip(job, nets([(0, 0, rate, 0, amount) for _job, rate, amount, _hire in job]), strict=True))
+            pieces = sum(net for (_job, _rate, _amount, hire), net in rows if hire is None)
+            self.earn(job[0][0], pieces, sum(net for _row, net in rows))
+        for workshop, rate, money in ask(PLACES):
+            (net,) = nets([(0, 0, rate, 0, money)])
+            self.earn(workshop, net, net)
+
+    def earn(self, work: int, net: int, whole: int) -> None:
+        """Share the net of a job's pieces over whose was taken; its part of what was spent on the job comes off it."""
+        bunches, fresh = grouped(ask(TAKEN_FOR))[work], [one for (one,) in grouped(ask(FRESH_FOR))[work]]
+        cost: Shares = defaultdict(Fraction)
+        for batch, number in bunches:
+            for planting, share in self.of_batch[batch].items():
+                cost[planting] += self.bunch[batch] * number * share
+        for parting in fresh:
+            cost[self.of_parting[parting]] += self.carried[parting]
+        for planting, share in parts(cost).items():
+            part = Fraction(net, whole) * share
+            self.sums[planting].income += net * share - self.money[work] * part
+            self.add(planting, Fraction(0), Fraction(0), self.minutes[work] * part)
+        self.take_off(bunches)
 
     def take_off(self, rows: Sequence[tuple[int, int]]) -> bool:
         """Take what made-up pieces cost besides their stems off income and cost; whether there were any."""

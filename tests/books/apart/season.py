@@ -1,4 +1,4 @@
-"""A season with a bit of everything, by the stages' own verbs: two plots, mixed bunches, a wreath, a stall day, an order."""
+"""A season with a bit of everything, by the stages' own verbs: mixed bunches, wreaths, a stall day, an order, a wedding."""
 
 from __future__ import annotations
 
@@ -18,6 +18,7 @@ from ledger.stock import actions as stock
 
 NEW_YEAR, SOWN, CUT, CLEARED = date(2024, 1, 1), date(2024, 4, 2), date(2024, 7, 9), date(2024, 9, 25)
 DOWN, BUNCHED, MADE, FAIR, SENT = date(2024, 7, 30), date(2024, 8, 5), date(2024, 8, 20), date(2024, 9, 7), date(2024, 10, 2)
+WEDDING, WORKSHOP = date(2024, 9, 28), date(2024, 11, 16)
 KINDS = ("Honesty", "Teasel", "Statice", "Larkspur", "Yarrow")
 
 
@@ -32,12 +33,15 @@ class Season:
         """The whole season, in order of day."""
         self.ground()
         self.people()
+        self.ask_about_a_wedding()
         for place, name in enumerate(KINDS):
             self.bed(place, name)
         self.bunch()
         self.make_up()
         self.sell_at_the_fair()
         self.send_an_order()
+        self.do_the_wedding()
+        self.hold_a_workshop()
 
     def ground(self) -> None:
         """A field with a rent and a normal use, a tunnel dearer than it is used, a loft with hooks."""
@@ -91,11 +95,30 @@ class Season:
         way = pricing.add_way(by=self.by, name=f"Gate {place}", with_tax=True)
         sold = sales.sell(by=self.by, on=CUT, way=way, lines=[sales.Sold(40, lot=lot, price=33 + place)])
         self.work(CUT, 9, sold, worker=self.own)
-        hanging = drying.hang(by=self.by, lot=lot, on=CUT + timedelta(days=1), place=self.loft, stems=stems - 50, room=20 + place)
-        lost = (stems - 50) // 12
-        drying.take_down(by=self.by, hanging=hanging, on=DOWN, stems=stems - 50, losses={"shattered": lost})
+        hung = stems - 50 - self.take_fresh(place, lot)
+        hanging = drying.hang(by=self.by, lot=lot, on=CUT + timedelta(days=1), place=self.loft, stems=hung, room=20 + place)
+        lost = hung // 12
+        drying.take_down(by=self.by, hanging=hanging, on=DOWN, stems=hung, losses={"shattered": lost})
         self.work(DOWN, 31, hanging)
-        self.hangings = [*getattr(self, "hangings", []), (hanging, stems - 50 - lost)]
+        self.hangings = [*getattr(self, "hangings", []), (hanging, hung - lost)]
+
+    def take_fresh(self, place: int, lot: Any) -> int:
+        """Fifteen stems of the third bed go to the wedding."""
+        if place == 2:
+            sales.take_stems_for(by=self.by, work=self.wedding, on=CUT, lot=lot, stems=15)
+        return 15 if place == 2 else 0
+
+    def ask_about_a_wedding(self) -> None:
+        """A bouquet, buttonholes and the hire of an arch, priced with tax."""
+        self.to_order = pricing.add_way(by=self.by, name="Work to order", with_tax=True)
+        customer = sales.add_customer(by=self.by, name="Party of two")
+        self.wedding = sales.open_job(
+            by=self.by, on=SOWN, name="Wedding", kind="wedding", customer=customer, way=self.to_order, held_on=WEDDING
+        )
+        for name, quantity, price in (("bouquet", 1, 14_503), ("buttonhole", 7, 655)):
+            sales.add_piece(by=self.by, job=self.wedding, on=SOWN, name=name, quantity=quantity, price=price)
+        arch = sales.add_hire_item(by=self.by, name="Arch", charge=3_001, breakage=0, owned=1, on=SOWN)
+        sales.plan_hire(by=self.by, job=self.wedding, on=SOWN, item=arch, quantity=1, first_day=WEDDING, last_day=WEDDING)
 
     def bunch(self) -> None:
         """Tens of the first bed, and mixed bunches of the second, third and fourth."""
@@ -147,3 +170,26 @@ class Season:
             sales.pack(by=self.by, order_line=line, on=SENT, batch=batch, box=self.box, bunches=bunches)
         sales.send(by=self.by, order=order, on=SENT)
         self.work(SENT, 25, order)
+
+    def do_the_wedding(self) -> None:
+        """Four tens, three mixed bunches and a wreath beside the fresh stems; two mixed ones come back; ribbon and hours."""
+        for line, bunches in ((self.tens, 4), (self.mixed, 3), (self.wreath, 1)):
+            taken = sales.take_bunches_for(by=self.by, work=self.wedding, on=WEDDING, line=line, bunches=bunches)
+            if line == self.mixed:
+                sales.bring_bunches_back(by=self.by, taken=taken, on=WEDDING + timedelta(1), bunches=2, box=self.box)
+        self.buy(self.wedding, 1_109, kind="craft", on=WEDDING)
+        self.work(WEDDING, 170, self.wedding, worker=self.own)
+        sales.do_job(by=self.by, job=self.wedding, on=WEDDING)
+
+    def hold_a_workshop(self) -> None:
+        """Five places sold of which one is given back in part; a bunch of tens and four mixed ones; a bill and hours."""
+        one = sales.offer_workshop(
+            by=self.by, on=FAIR, name="Wreaths", way=self.to_order, held_on=WORKSHOP, places=9, price=4_407
+        )
+        sold = sales.sell_places(by=self.by, workshop=one, on=FAIR, places=5)
+        sales.give_places_back(by=self.by, sold=sold, on=SENT, places=1, returned=2_000)
+        for line, bunches in ((self.tens, 1), (self.mixed, 4)):
+            sales.take_bunches_for(by=self.by, work=one, on=WORKSHOP, line=line, bunches=bunches)
+        self.buy(one, 903, kind="craft", on=WORKSHOP)
+        self.work(WORKSHOP, 120, one)
+        sales.hold_workshop(by=self.by, workshop=one, on=WORKSHOP)
