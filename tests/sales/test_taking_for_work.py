@@ -7,7 +7,7 @@ from django.core.exceptions import PermissionDenied
 from django.utils import timezone
 
 from ledger.books.actions import close_year
-from ledger.facts.models import User
+from ledger.facts.models import CostKind, User
 from ledger.growing.actions import undo_parting
 from ledger.growing.queries import stems_left_ever
 from ledger.sales.actions import (
@@ -15,6 +15,7 @@ from ledger.sales.actions import (
     bring_stems_back,
     call_off,
     cancel_job,
+    keep_for_job,
     take_bunches_for,
     take_stems_for,
     undo_came_back,
@@ -22,7 +23,7 @@ from ledger.sales.actions import (
 )
 from ledger.sales.models import Taken
 from ledger.sales.queries.taken import bunches_out
-from ledger.stock.actions import hold, undo_movement
+from ledger.stock.actions import Output, buy_in, hold, undo_movement
 from ledger.stock.models import Balance, Hold, Movement
 from tests.factories.drying import LotFactory
 from tests.factories.jobs import HELD, JobFactory, PieceFactory, job_done, kept_for
@@ -74,6 +75,25 @@ def test_what_a_job_kept_is_used_first(owner: User) -> None:
 
     assert taken.used is not None and taken.used.bunches == -6
     assert figures(stock) == (14, 4)
+
+
+def test_what_was_kept_of_one_season_is_taken_of_that_season(owner: User) -> None:
+    """Three kept of 2024 go though those of 2023 are older; a fourth is of 2023."""
+    stock, job = ready(3), JobFactory()
+    kind = CostKind.objects.get(code="plants")
+    bought = buy_in(
+        by=owner, on=date(2023, 8, 1), supplier="Sorrel Farm", outputs=[Output(stock.line, 5)], net=100, tax=0, kind=kind
+    )
+    older = bought.batches.get()
+    keep_for_job(by=owner, job=job, on=date(2024, 8, 20), line=stock.line, bunches=3, season=2024)
+
+    three = take_bunches_for(by=owner, work=job, on=HELD, line=stock.line, bunches=3)
+    fourth = take_bunches_for(by=owner, work=job, on=HELD, line=stock.line, bunches=1)
+
+    assert [row.movement.batch for row in (*three.rows.all(), *fourth.rows.all())] == [stock.batch, older]
+    undo_taken(by=owner, taken=three)
+    again = take_bunches_for(by=owner, work=job, on=HELD, line=stock.line, bunches=5)
+    assert list(again.rows.values_list("movement__batch", "movement__bunches")) == [(stock.batch.pk, -3), (older.pk, -2)]
 
 
 def test_more_than_was_kept_takes_free_ones(owner: User) -> None:

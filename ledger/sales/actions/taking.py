@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date
 from typing import Any
 
@@ -16,7 +17,9 @@ from ledger.growing.models import Lot, Parting
 from ledger.sales.models import CameBack, CameBackRow, Job, JobFreed, JobHold, JobLetGo, Taken, TakenRow, Workshop
 from ledger.sales.queries.taken import rows_out
 from ledger.stock.actions import lock_lines, release, sell_bunches, take_back, undo_hold_changes, undo_movement, use_hold
-from ledger.stock.models import Batch, Box, Hold, HoldChange, Line
+from ledger.stock.models import Batch, Box, Content, Hold, HoldChange, Line, Movement
+from ledger.stock.queries.picking import taken_from
+from ledger.stock.queries.seasons import made_in
 
 from .retail import MOST
 
@@ -34,8 +37,11 @@ def take_bunches_for(
     _require_shelf(box)
     work = _open(work, on)
     lock_lines([line])
-    used = _use_hold(by, work, line, on, bunches)
-    sold = sell_bunches(by=by, on=on, line=line, bunches=bunches, box=box, batch=batch, beyond_record=True)
+    kept = _kept_for(work, line)
+    used = use_hold(by=by, hold=kept, on=max(on, kept.on), bunches=bunches) if kept else None
+    sold: list[Movement] = []
+    for one, where, number in [*_sources(line, on, bunches, box, batch, kept.season if kept else None)]:
+        sold += sell_bunches(by=by, on=on, line=line, bunches=number, box=where, batch=one, beyond_record=True)
     taken = record(Taken(**_of(work), on=on, line=line, quantity=bunches, used=used), by=by)
     for movement in sold:
         keep(TakenRow(taken=taken, movement=movement))
@@ -87,12 +93,26 @@ def lock_work(work: Job | Workshop) -> Job | Workshop:
     return Job.objects.lock(work) if isinstance(work, Job) else Workshop.objects.lock(work)
 
 
-def _use_hold(by: User, work: Job | Workshop, line: Line, on: date, bunches: int) -> HoldChange | None:
-    """Note on the job's own hold of a line that they went; one made for a later day is used from that day on."""
+def _kept_for(work: Job | Workshop, line: Line) -> Hold | None:
+    """The job's own hold of a line, None where it has none; one made for a later day is used from that day on."""
     if not isinstance(work, Job):
         return None
     own = JobHold.objects.filter(job=work, line=line, hold__undone_at=None).select_related("hold__line").first()
-    return use_hold(by=by, hold=own.hold, on=max(on, own.hold.on), bunches=bunches) if own else None
+    return own.hold if own else None
+
+
+def _sources(
+    line: Line, on: date, bunches: int, box: Box | None, batch: Batch | None, season: int | None
+) -> Iterator[tuple[Batch | None, Box | None, int]]:
+    """Where bunches come from: as said, else those of the season kept first, and the rest wherever a sale would take them."""
+    if season is not None and box is None and batch is None:
+        places = Content.objects.there().filter(made_in(season), batch__line=line, batch__on__lte=on)
+        free = places.out_of_parcels().not_held_back(on).select_related("batch", "box")
+        for place, number in taken_from(free, on, bunches, {}).items():
+            yield place.batch, place.box, number
+            bunches -= number
+    if bunches:
+        yield batch, box, bunches
 
 
 @action("packing")
