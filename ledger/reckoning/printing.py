@@ -34,9 +34,9 @@ def printed_table(rows: Sequence[Sequence[int]], totals: Sequence[int]) -> list[
     """Return rows of millionths as minor units that keep every row's sum and come to `totals` down each column.
 
     Every row must add up to whole minor units, and `totals`, in minor units, to as much as all rows. Each amount is rounded
-    up or down, those of one row by up to one unit more: the row with most to round, then the largest, which takes what the
-    totals differ from the exact sums. After Cox, "A constructive procedure for unbiased controlled rounding", Journal of the
-    American Statistical Association 82 (1987), always by the smaller step. Raises ValueError where the sums do not fit.
+    up or down, those of one row by up to one unit more: it takes what totals differ from the exact sums, and is the one least
+    whole where they do, then the largest. After Cox, "A constructive procedure for unbiased controlled rounding", Journal of
+    the American Statistical Association 82 (1987), always by the smaller step. Raises ValueError where the sums do not fit.
 
     >>> printed_table([(500_000, 500_000), (500_000, 500_000)], (1, 1))
     [[1, 0], [0, 1]]
@@ -56,19 +56,24 @@ def _half_up(millionths: int) -> int:
 
 
 def _fitted(parts: Sequence[int], whole: int) -> list[int]:
-    """The parts, the largest changed so that they come to a whole sum."""
-    largest = max(range(len(parts)), key=lambda place: abs(parts[place]))
-    return [part + (whole * MILLION - sum(parts) if place == largest else 0) for place, part in enumerate(parts)]
+    """The parts, the largest that is not whole changed so that they come to a whole sum."""
+    changed = max(range(len(parts)), key=lambda place: (parts[place] % MILLION > 0, abs(parts[place])))
+    return [part + (whole * MILLION - sum(parts) if place == changed else 0) for place, part in enumerate(parts)]
 
 
 def _come_to(rows: Sequence[Sequence[int]], totals: Sequence[int]) -> list[list[int]]:
     """A copy of the rows of which one takes what the totals differ from the exact sums."""
     table = [list(row) for row in rows]
     if table:
-        taking = max(table, key=lambda row: (sum(amount % MILLION > 0 for amount in row), sum(map(abs, row))))
         short = [total * MILLION - sum(column) for total, column in zip(totals, zip(*table, strict=True), strict=True)]
+        taking = max(table, key=lambda row: (_fits(row, short), sum(map(abs, row))))
         taking[:] = [amount + more for amount, more in zip(taking, short, strict=True)]
     return table
+
+
+def _fits(row: Sequence[int], short: Sequence[int]) -> int:
+    """In how many columns a row that is not whole could take what a total differs by."""
+    return sum(amount % MILLION > 0 for amount, more in zip(row, short, strict=True) if more)
 
 
 def _settle(table: list[list[int]], loose: list[Cell], cell: Cell) -> None:

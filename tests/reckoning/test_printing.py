@@ -74,6 +74,24 @@ def test_what_is_nothing_stays_nothing_beside_what_is_rounded():
     assert found[2][1][1] == 0
 
 
+def test_whole_amounts_stay_whole_though_they_are_the_largest():
+    """57.00 and no hours beside pitches with fractions: the pitches take the rounding of the goods."""
+    hours = [5700 * (one % 2) for one in range(9)]
+    rows = [
+        (one * 333_333 + 100_000, [250_400_000 + one * 111_111, 6900 * MILLION, own * MILLION]) for one, own in enumerate(hours)
+    ]
+
+    assert [parts[1:] for _shelf, parts in printed_costs(rows)] == [[6900, own] for own in hours]
+
+
+@given(st.lists(st.tuples(AMOUNT, AMOUNT, st.integers(0, 99)), max_size=12))
+def test_a_part_that_is_whole_in_every_row_stays_so_beside_one_that_is_not(rows):
+    """Hours at a whole rate beside fees with fractions."""
+    uneven = [(shelf, [fee // MILLION * MILLION + 300_000, hours * MILLION]) for shelf, fee, hours in rows]
+
+    assert [parts[1] for _shelf, parts in printed_costs(uneven)] == [hours for _shelf, _fee, hours in rows]
+
+
 def test_an_empty_table_is_empty():
     """No row, no total."""
     assert (printed_table([], ()), printed_costs([])) == ([], [])
