@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy as _
 from ledger.facts.forms import DayField, MoneyField, VerbForm
 from ledger.facts.ruled import MOST
 from ledger.pricing.models import Way
+from ledger.pricing.queries.words import in_money
 from ledger.sales.models import Customer, Job
 from ledger.stock.models import Line
 from ledger.stock.queries.seasons import seasons_by_line
@@ -96,9 +97,7 @@ class CancelJobForm(VerbForm):
 
     waits = False
     why = forms.CharField(label=_("Why"), max_length=200, required=False)
-    kept = MoneyField(
-        label=_("Kept of the deposit"), required=False, help_text=_("Empty: none. What is not kept is given back at once."),
-    )
+    kept = MoneyField(label=_("Kept of the deposit"), required=False)
     taxed = forms.BooleanField(
         label=_("Tax is in what is kept"), required=False,
         help_text=_("Whether a kept deposit is taxed differs from country to country; a qualified accountant decides."),
@@ -108,6 +107,8 @@ class CancelJobForm(VerbForm):
     def __init__(self, *args: Any, held: int, rate_bp: int, **given: Any) -> None:
         """`held`: what is held of deposits, minor units; nothing is asked of what is not there."""
         super().__init__(*args, **given)
+        says = _("Of %(held)s held. Empty: none. What is not kept is given back at once.")
+        self.fields["kept"].help_text = says % {"held": in_money(held)}
         for name in ("kept", "taxed") if not held else () if rate_bp else ("taxed",):
             del self.fields[name]
 

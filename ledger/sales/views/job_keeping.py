@@ -9,10 +9,12 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.forms import VerbForm
 from ledger.facts.pages import Undo, Verb
+from ledger.facts.queries import today
 from ledger.sales import actions
 from ledger.sales.forms import BunchesForm
 from ledger.sales.forms.jobs import KeepForJobForm
 from ledger.sales.models import Job, JobHold
+from ledger.sales.queries.job_needs import LINE, needed_for
 from ledger.stock.models import HoldChange, Line
 
 
@@ -39,8 +41,13 @@ class KeepAllForJob(KeepForJob):
     form_class, title, button = VerbForm, _("Keep what the job needs"), _("Keep what is free")  # type: ignore[assignment]
     intro = _("Of each line as many as its pieces need and are not kept or taken yet, as far as they are free.")
 
+    template_name = "sales/keep_all_for_job.html"
+
     def form_given(self) -> dict[str, Any]:
         return {}
+
+    def context(self) -> dict[str, Any]:
+        return {"needs": [one for one in needed_for(self.subject, today()) if one.kind == LINE and one.lacking]}
 
     def act(self, form: VerbForm, **common: Any) -> Any:  # type: ignore[override]
         return actions.keep_all_for_job(job=self.subject, on=form.cleaned_data["on"], **common)

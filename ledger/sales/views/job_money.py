@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy as _
 from ledger.facts.forms import VerbForm
 from ledger.facts.pages import Undo, Verb
 from ledger.facts.queries import tax_rate_on, today
+from ledger.pricing.queries.words import in_money
 from ledger.sales import actions
 from ledger.sales.forms.jobs import CancelJobForm, DepositForm, GiveBackForm
 from ledger.sales.models import Deposit, Job, JobCancelled, JobDone
@@ -57,7 +58,13 @@ class DoJob(OnJob):
     """Say that a job is done."""
 
     form_class, title, button, done = VerbForm, _("The job is done"), _("It is done"), _("Done.")
-    intro = _("What is quoted is its income of that day. What is still kept for it is free again.")
+
+    def context(self) -> dict[str, Any]:
+        """What will be charged, and what is free again."""
+        job = Job.objects.with_standing().get(pk=self.subject.pk)
+        charged = _("%(quoted)s, as quoted, is its income of that day.") % {"quoted": in_money(job.quoted)}  # type: ignore[attr-defined]
+        let_go = _("%(n)d bunches still kept for it are free again.") % {"n": job.kept} if job.kept else ""  # type: ignore[attr-defined]
+        return {"intro": f"{charged} {let_go}"}
 
     def act(self, form: VerbForm, **common: Any) -> JobDone:
         return actions.do_job(job=self.subject, on=form.cleaned_data["on"], **common)
