@@ -105,7 +105,7 @@ def _open_takes() -> Iterator[Says]:
         n = len(overtaken(take))
         if n:
             again = ngettext(
-                "%(take)s: %(n)d count is to be made again, for what went before it was put right since",
-                "%(take)s: %(n)d counts are to be made again, for what went before them was put right since", n,
+                "%(take)s: %(n)d count is to be made again, an earlier entry was put right since",
+                "%(take)s: %(n)d counts are to be made again, earlier entries were put right since", n,
             )
             yield again % {"take": take, "n": n}, take.get_absolute_url()

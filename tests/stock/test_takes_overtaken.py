@@ -96,7 +96,7 @@ def test_the_pages_say_what_is_to_be_counted_again(owner, as_owner, line, box, b
     undo_movement(by=owner, movement=sold)
     sell_bunches(by=owner, on=AUGUST_5, line=line, bunches=5, box=box)
 
-    assert f"{take}: 1 count is to be made again, for what went before it was put right since" in words(as_owner, "today")
+    assert f"{take}: 1 count is to be made again, an earlier entry was put right since" in words(as_owner, "today")
     assert "1 batch to be counted again" in words(as_owner, "stock:take", take.pk)
     assert "Count it again" in words(as_owner, "stock:count_in_take", take.pk)
     field = as_owner.get(f"/stock/takes/{take.pk}/count/").context["form"][f"counted_{batch.pk}"]

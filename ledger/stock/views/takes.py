@@ -68,7 +68,7 @@ def _links(take: StockTake, end: TakeEnd | None, places: list[TakePlace]) -> lis
         return []
     if end is not None:
         return [Link(_("Undo its end"), reverse("stock:undo_end_take", args=[end.pk]), "boxes")]
-    anything = any(place.batches_counted for place in places)
+    anything = any(place.batches_counted or place.batches_again for place in places)
     sheet = reverse("stock:take_paper", args=[take.pk])
     return [
         Link(_("Count the next box"), reverse("stock:count_in_take", args=[take.pk]), "boxes"),
