@@ -89,10 +89,9 @@ class TakeBunchesForm(TakeForm):
         self.fields["other"].queryset = Line.objects.whole().exclude(pk__in=self.to_take)  # type: ignore[attr-defined]
 
     def clean(self) -> dict[str, Any]:
-        given = super().clean()
-        if bool(given.get("other")) != bool(given.get("other_n")):
+        if bool(self.cleaned_data.get("other")) != bool(self.cleaned_data.get("other_n")):
             self.add_error("other_n", ValidationError(_("Name the line and how many."), code="half"))
-        return given
+        return super().clean()
 
     def taken(self) -> dict[Any, int]:
         given = self.cleaned_data

@@ -90,6 +90,7 @@ def _links(one: Any, still_out: bool) -> Iterator[Link]:
         if not over:
             yield Link(_("It was held"), to("hold_workshop"), "selling")
         yield Link(_("Call it off"), to("call_off"), "selling")
+    yield Link(_("What it left"), reverse("books:workshop_margin", args=[one.pk]), "see_costs")
     yield from spending_links(one.pk)
     if one.stands_as == TO_COME and not one.sold:
         yield Link(_("Undo this workshop"), to("undo_workshop"), "selling")
