@@ -8,12 +8,13 @@ from django.core.exceptions import ValidationError
 from django.db import IntegrityError, models, transaction
 
 
-def save_checked(row: models.Model) -> None:
+def save_checked(row: models.Model, *, guarded: bool = True) -> None:
     """Save a row as `full_clean()` and `save()` would, asking the database only once.
 
     Keys of records at hand are not looked up again, and uniqueness and
     constraints are left to the database, which holds them anyway; only a row it
-    refuses is checked the long way, for the sentence the grower reads.
+    refuses is checked the long way, for the sentence the grower reads. Not
+    `guarded`: the database's refusal is raised as it is, its transaction lost.
     """
     try:
         row.clean_fields(exclude=_at_hand(row))
@@ -21,6 +22,8 @@ def save_checked(row: models.Model) -> None:
     except ValidationError:
         row.full_clean()
         raise
+    if not guarded:
+        return row.save(force_insert=row._state.adding)
     try:
         with transaction.atomic():
             row.save(force_insert=row._state.adding)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 import secrets
 from collections.abc import Callable
+from contextlib import nullcontext, suppress
 from contextvars import ContextVar
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -31,8 +32,12 @@ KEY_LENGTH, KEYS_NOTED = 36, 40
 
 @dataclass
 class Writing:
-    """The verb under way: the earliest day it touches, and where it sets the closed days to end."""
+    """The verb under way: the earliest day it touches, and where it sets the closed days to end.
 
+    `guarded`: a savepoint lies around each row kept, so that what the database refuses is put in words.
+    """
+
+    guarded: bool = False
     earliest: date | None = None
     closes: bool = False
     closed_until: date | None = None
@@ -52,12 +57,13 @@ def refusal(field: str | None, message: Any, *, code: str, **params: Any) -> Val
     return error if field is None else ValidationError({field: error})
 
 
-def action(may: str) -> Callable[[Callable[..., R]], Callable[..., R]]:
+def action(may: str, *, goes_on: bool = False) -> Callable[[Callable[..., R]], Callable[..., R]]:
     """Make a function a verb of the ledger, open to those whose role allows `may`.
 
     Called with keyword arguments only: `by` (who does it), optionally `key` (the
     form's key: the second press returns the first result). The outermost verb
-    is the transaction; verbs it calls join it.
+    is the transaction; verbs it calls join it. `goes_on`: it goes on after a
+    row was refused, so every row is guarded from the first.
     """
 
     def wrap(verb: Callable[..., R]) -> Callable[..., R]:
@@ -67,22 +73,30 @@ def action(may: str) -> Callable[[Callable[..., R]], Callable[..., R]]:
                 return verb(by=by, **given)
             if not by.may(may):
                 raise PermissionDenied(_("Your role does not allow this."))
-            return _do_whole(verb, by, key, given)
+            return _do_whole(verb, by, key, given, goes_on)
 
         return do
 
     return wrap
 
 
-def _do_whole(verb: Callable[..., R], by: User, key: str | None, given: dict[str, Any]) -> R:
+def _do_whole(verb: Callable[..., R], by: User, key: str | None, given: dict[str, Any], goes_on: bool) -> R:
+    """Do it without savepoints; where the database refuses a row, which is rare, do it all again with them."""
+    if not goes_on:
+        with suppress(IntegrityError):
+            return _do_once(verb, by, key, given, Writing())
+    return _do_guarded(verb, by, key, given)
+
+
+def _do_guarded(verb: Callable[..., R], by: User, key: str | None, given: dict[str, Any]) -> R:
     """Do it; where somebody's like row came first after all was checked, do it again, so that the checks see that row."""
     try:
-        return _do_once(verb, by, key, given)
+        return _do_once(verb, by, key, given, Writing(guarded=True))
     except IntegrityError as error:
         if not is_taken(error):
             raise
     try:
-        return _do_once(verb, by, key, given)
+        return _do_once(verb, by, key, given, Writing(guarded=True))
     except IntegrityError as error:
         if not is_taken(error):
             raise
@@ -90,12 +104,11 @@ def _do_whole(verb: Callable[..., R], by: User, key: str | None, given: dict[str
         raise refusal(None, says, code="unique") from error
 
 
-def _do_once(verb: Callable[..., R], by: User, key: str | None, given: dict[str, Any]) -> R:
+def _do_once(verb: Callable[..., R], by: User, key: str | None, given: dict[str, Any], writing: Writing) -> R:
     with transaction.atomic():
-        claimed = _claim(key, verb, by) if key else None
+        claimed = _claim(key, verb, by, writing) if key else None
         if claimed is not None and claimed.result_model != "":
             return _first_result(claimed)
-        writing = Writing()
         reset = _under_way.set(writing)
         try:
             result = verb(by=by, **given)
@@ -107,12 +120,14 @@ def _do_once(verb: Callable[..., R], by: User, key: str | None, given: dict[str,
         return result
 
 
-def _claim(key: str, verb: Callable[..., Any], by: User) -> FormKey:
+def _claim(key: str, verb: Callable[..., Any], by: User, writing: Writing) -> FormKey:
     name = f"{verb.__module__}.{verb.__qualname__}"
     try:
-        with transaction.atomic():
+        with transaction.atomic() if writing.guarded else nullcontext():
             return FormKey.objects.create(key=key, verb=name, by=by, at=timezone.now())
     except IntegrityError:
+        if not writing.guarded:
+            raise
         earlier = FormKey.objects.get(pk=key)
     if earlier.verb != name or earlier.by_id != by.pk:
         raise refusal(None, _("This form was used for something else. Open it again."), code="stale_form")
@@ -165,12 +180,13 @@ def _seal(writing: Writing) -> None:
         )
 
 
-def touch(on: date) -> None:
+def touch(on: date) -> Writing:
     """Tell the verb under way that it changes what stood on `on`."""
     writing = _under_way.get()
     if writing is None:
         raise RuntimeError("facts are written inside an @action only")
     writing.touch(on)
+    return writing
 
 
 def close_days(until: date | None) -> None:
@@ -196,18 +212,18 @@ def record(fact: M, *, by: User, replaces: Fact | None = None) -> M:
     """Check and keep a new fact."""
     assert isinstance(fact, Fact)
     check_day(fact.on)
-    touch(fact.on)
+    writing = touch(fact.on)
     fact.recorded_at, fact.recorded_by, fact.replaces = timezone.now(), by, replaces
-    save_checked(fact)
+    save_checked(fact, guarded=writing.guarded)
     return fact
 
 
 def keep(part: M) -> M:
     """Check and keep a new row that is no fact of its own (a line, a name)."""
-    touch_nothing = _under_way.get()
-    if touch_nothing is None:
+    writing = _under_way.get()
+    if writing is None:
         raise RuntimeError("rows are written inside an @action only")
-    save_checked(part)
+    save_checked(part, guarded=writing.guarded)
     return part
 
 

@@ -75,8 +75,8 @@ def fault(words, state=""):
 
 @pytest.mark.parametrize("before", [[], [fault("taken", "23505")]], ids=["at once", "after a like row came first"])
 def test_any_other_fault_of_the_database_stays_one(owner, before):
-    """A key to nothing is a fault of the program, not put in words for the grower."""
-    faults = [*before, fault("a key to nothing", "23503")]
+    """A key to nothing is a fault of the program, not put in words for the grower, with savepoints or without."""
+    faults = [fault("a key to nothing", "23503"), *before, fault("a key to nothing", "23503")]
 
     @action("settings")
     def break_it(*, by):

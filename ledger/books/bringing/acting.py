@@ -69,7 +69,7 @@ def _first_owner(reading: Reading) -> User:
     return owner
 
 
-@action("books")
+@action("books", goes_on=True)
 def _bring_in(*, by: User, reading: Reading, progress: Progress) -> None:
     _refuse_role(reading, by)
     if not reading.rows and not reading.faults:

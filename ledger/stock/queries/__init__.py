@@ -7,7 +7,6 @@ from .picking import Taken, free_places, from_recipe, variety_of
 from .running import (
     found_by_count,
     found_for,
-    held_back,
     held_back_by,
     left_short_by,
     lines_in,
@@ -56,7 +55,7 @@ __all__ = [
     "HeldBackQuerySet", "HoldQuerySet", "LineQuerySet", "Loose", "MovementQuerySet", "RecipeQuerySet", "RunInputQuerySet",
     "RunQuerySet", "Shelf", "StockTakeQuerySet", "TakeCountedQuerySet", "TakePlace", "Taken", "best_until", "by_age",
     "cautions_for", "colour_families", "counted_again", "covered", "days_at_best", "differences", "empty_boxes",
-    "found_by_count", "found_for", "free_places", "from_recipe", "gone_since", "held_back", "held_back_by", "held_in",
+    "found_by_count", "found_for", "free_places", "from_recipe", "gone_since", "held_back_by", "held_in",
     "is_covered", "left_short_by", "lines_in", "loose_stems", "lowest_free", "lowest_from", "lowest_in_place", "lowest_kept",
     "lowest_loose", "lowest_unpromised", "open_takes", "overtaken", "pair_of", "past_best", "places_of", "shelves_filled",
     "shortages_of", "species_of", "there_on", "variety_of", "where_is", "with_left", "with_loose",

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from datetime import date
 from itertools import accumulate
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from django.db.models import Sum
+from django.db.models import DateField, QuerySet, Sum, Value
 from django.db.models.functions import Coalesce
 
 from .sets import ContentQuerySet, DayChange, rows_of
@@ -31,21 +31,28 @@ def lowest_in_place(batch_pk: int, box_pk: int | None, on: date) -> int:
 
 def lowest_free(line: Line, on: date) -> int:
     """The fewest bunches of a line that nobody is promised on `on` or any later day, boxes held back left out."""
-    return lowest_unpromised(line, on) - held_back(line, on)
+    moved, kept = _moved_and_kept(line)
+    return lowest_from(moved.union(kept, _held_back(line, on), all=True), on)
 
 
 def lowest_unpromised(line: Line, on: date) -> int:
     """The fewest bunches of a line that nobody is promised on `on` or any later day, wherever they lie."""
+    moved, kept = _moved_and_kept(line)
+    return lowest_from(moved.union(kept, all=True), on)
+
+
+def _moved_and_kept(line: Line) -> tuple[QuerySet[Any], QuerySet[Any]]:
+    """What came (+) and went (-) of a line each day, and what was given back (+) and promised (-), wherever it lies."""
     moved = rows_of("Movement").standing().filter(batch__line=line).exclude(kind="moved").order_by()
     kept = rows_of("HoldChange").standing().filter(hold__line=line).order_by()
-    free = moved.values_list("on").annotate(n=Sum("bunches")).union(kept.values_list("on").annotate(n=-Sum("bunches")), all=True)
-    return lowest_from(free, on)
+    return moved.values_list("on").annotate(n=Sum("bunches")), kept.values_list("on").annotate(n=-Sum("bunches"))
 
 
-def held_back(line: Line, on: date) -> int:
-    """Bunches of a line that lie now in boxes held back on that day."""
+def _held_back(line: Line, on: date) -> QuerySet[Any]:
+    """Bunches of a line that lie now in boxes held back on that day (-), as one row of that day."""
     boxes = rows_of("HeldBack").in_force(on).values("box")
-    return rows_of("Content").filter(batch__line=line, box__in=boxes).aggregate(n=Coalesce(Sum("bunches"), 0))["n"]
+    lying = rows_of("Content").filter(batch__line=line, box__in=boxes).order_by()
+    return lying.annotate(day=Value(on, DateField())).values_list("day").annotate(n=Coalesce(-Sum("bunches"), 0))
 
 
 def held_back_by(box: Box, on: date) -> HeldBack | None:
