@@ -70,6 +70,7 @@ MIDDLEWARE = [
 ]
 ROOT_URLCONF = "grower.urls"
 WSGI_APPLICATION = "grower.wsgi.application"
+FORM_RENDERER = "grower.lean.LeanRenderer"
 TEMPLATES = [
     {
         "BACKEND": "django.template.backends.django.DjangoTemplates",

@@ -17,6 +17,7 @@ from django_filters.views import FilterView
 from django_tables2 import RequestConfig, SingleTableMixin
 
 from .forms import NoDayForm, VerbForm
+from .leaves import Leaves
 from .writing import done_before
 
 
@@ -88,7 +89,7 @@ class ListPage(MayMixin, SingleTableMixin, FilterView):
         RequestConfig(self.request, paginate=False).configure(table)
         table.data.data = in_total_order(table.data.data)
         try:
-            table.paginate(page=self.request.GET.get(table.prefixed_page_field, 1), per_page=self.paginate_by)
+            table.paginate(Leaves, page=self.request.GET.get(table.prefixed_page_field, 1), per_page=self.paginate_by)
         except PageNotAnInteger:
             table.page = table.paginator.page(1)
         except EmptyPage:

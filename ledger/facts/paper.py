@@ -60,6 +60,7 @@ def address_of(request: HttpRequest, path: str) -> str:
     return f"{settings.ADDRESS}{path}" if settings.ADDRESS else request.build_absolute_uri(path)
 
 
+@lru_cache(maxsize=1_000)
 def qr_picture(address: str) -> str:
-    """A QR code of an address as an SVG picture to be shown in place."""
+    """A QR code of an address as an SVG picture to be shown in place; those drawn lately are kept: one takes milliseconds."""
     return segno.make(address, error="m", micro=False).svg_data_uri(border=4, dark="#000000", light="#ffffff")

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Self
+from functools import cache
+from typing import Any, Self
 
 from django.apps import apps
 from django.db import models
 from django.db.models import Case, Exists, F, OuterRef, Q, QuerySet, Subquery, Value, When
-from django.db.models.functions import Greatest
+from django.db.models.functions import Coalesce, Greatest
 
 from ledger.drying.queries import total
 from ledger.facts.models import FactQuerySet
@@ -33,6 +34,12 @@ def _sent() -> QuerySet:
 
 def _billed() -> QuerySet:
     return rows("InvoiceLine").filter(credits_line__isnull=True)
+
+
+def _billed_later() -> QuerySet:
+    """Carriage on invoices; `more`: what of it went with no dispatch, net minor units."""
+    billed = rows("InvoiceLine").filter(carriage_of__isnull=False, credits_line__isnull=True)
+    return billed.annotate(more=F("net") - F("carriage_of__carriage"))
 
 
 def _back_of_stand_ins() -> QuerySet:
@@ -81,6 +88,14 @@ class OrderQuerySet(FactQuerySet):
             to_invoice=total(_sent(), link, "bunches") - total(_billed(), f"dispatch_line__{link}", "quantity"),
         )
 
+    def to_be_invoiced(self) -> Self:
+        """Of orders with their standing those of which something sent, or carriage after all was sent, is on no invoice."""
+        said = rows("OrderChange").standing().filter(order=OuterRef("pk")).order_by("-on", "-pk").values("carriage")[:1]
+        gone = total(rows("Dispatch").standing(), "order", "carriage") + total(_billed_later(), "carriage_of__order", "more")
+        late = Q(sent__gt=0, kept=0, packed=0, carriage_said__gt=F("carriage_gone"))
+        known = self.annotate(carriage_said=Coalesce(Subquery(said), F("carriage")), carriage_gone=gone)
+        return known.filter(Q(to_invoice__gt=0) | late)
+
     def as_said(self) -> Self:
         """Add `wanted_for`: the day it is wanted for as last said."""
         anew = rows("OrderChange").standing().filter(order=OuterRef("pk")).order_by("-on", "-pk")
@@ -105,22 +120,7 @@ class OrderLineQuerySet(models.QuerySet):
         And `wanted` (asked for as last said, less what came back of a line that stood in), `stood_in` (of it, by other
         lines), `open` (wanted, not promised nor stood in for), `lacking` (open or left short) and `later` (said to come later).
         """
-        by_hold = "hold__order_line"
-        instead = rows("OrderLine").filter(instead_of__isnull=False)
-        changed = rows("AskedChange").standing()
-        return self.annotate(
-            wanted=F("asked") + total(changed, "order_line", "more")
-            + total(_back_of_stand_ins(), "order_line__instead_of", "more"),
-            stood_in=total(instead, "instead_of", "asked") + total(changed, "order_line__instead_of", "more"),
-            later=total(rows("Later").standing(), "order_line", "bunches"),
-            entered=total(_hold_changes("promised"), by_hold, "bunches"),
-            given_back=-total(_hold_changes("released"), by_hold, "bunches"),
-            short=-total(_hold_changes(*OUTSIDE), by_hold, "bunches"),
-            kept=total(_hold_changes(), by_hold, "bunches"),
-            packed=total(rows("Packing").open(), "order_line", "bunches"),
-            sent=total(_sent(), "order_line", "bunches"),
-            invoiced=total(_billed(), "dispatch_line__order_line", "quantity"),
-        ).annotate(
+        return self.annotate(**_sums_of_lines()).annotate(
             to_pack=Greatest(F("kept") - F("packed"), 0), open=F("wanted") - F("entered") + F("given_back") - F("stood_in"),
         ).annotate(lacking=F("open") + F("short"))
 
@@ -129,6 +129,27 @@ class OrderLineQuerySet(models.QuerySet):
         return self.select_related(
             "line__variety__species", "line__balance", "order__customer", "hold", "instead_of__line__variety__species"
         )
+
+
+@cache
+def _sums_of_lines() -> dict[str, Any]:
+    """What `OrderLineQuerySet.with_standing` adds up; put together once, which took longer than the sums: no day is in it."""
+    by_hold = "hold__order_line"
+    instead = rows("OrderLine").filter(instead_of__isnull=False)
+    changed = rows("AskedChange").standing()
+    return {
+        "wanted": F("asked") + total(changed, "order_line", "more")
+        + total(_back_of_stand_ins(), "order_line__instead_of", "more"),
+        "stood_in": total(instead, "instead_of", "asked") + total(changed, "order_line__instead_of", "more"),
+        "later": total(rows("Later").standing(), "order_line", "bunches"),
+        "entered": total(_hold_changes("promised"), by_hold, "bunches"),
+        "given_back": -total(_hold_changes("released"), by_hold, "bunches"),
+        "short": -total(_hold_changes(*OUTSIDE), by_hold, "bunches"),
+        "kept": total(_hold_changes(), by_hold, "bunches"),
+        "packed": total(rows("Packing").open(), "order_line", "bunches"),
+        "sent": total(_sent(), "order_line", "bunches"),
+        "invoiced": total(_billed(), "dispatch_line__order_line", "quantity"),
+    }
 
 
 class ParcelQuerySet(models.QuerySet):
@@ -224,6 +245,10 @@ class SaleQuerySet(FactQuerySet):
     def whole(self) -> Self:
         """With the records its row shows."""
         return self.select_related("way", "stall_day", "customer", "recorded_by")
+
+    def leaf(self) -> Self:
+        """With the records its row in a list shows, fetched apart: joined, many sales would be sorted whole for one leaf."""
+        return self.prefetch_related("way", "stall_day", "customer")
 
 
 class StallDayQuerySet(FactQuerySet):

@@ -97,7 +97,7 @@ class Sales(ListPage):
     title, may = _("Sales"), SEES_TAKINGS
 
     def get_queryset(self) -> Any:
-        return Sale.objects.standing().whole().with_takings()
+        return Sale.objects.standing().leaf().with_takings()
 
     def links(self) -> list[Link]:
         return [
