@@ -1,7 +1,7 @@
 """The pages of things for hire."""
 
 from collections.abc import Callable
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from django.db import connection
@@ -13,8 +13,9 @@ from ledger.facts.models import User
 from ledger.sales.actions import bring_hire_back, cancel_job, count_hire_item, send_out
 from ledger.sales.models import HireBack, HireItem, HireItemCount, HireOut, JobHire
 from ledger.sales.queries.hire import owned_on, short_from
+from ledger.sales.queries.workshop_notes import workshop_notes
 from tests.factories.jobs import JobFactory
-from tests.factories.workshops import FIRST, LAST, PLANNED, HireFactory, HireItemFactory
+from tests.factories.workshops import FIRST, LAST, PLANNED, HireFactory, HireItemFactory, WorkshopFactory
 from tests.sales.forms import fill, shown
 
 As = Callable[[User], Client]
@@ -157,3 +158,14 @@ def test_the_page_asks_the_same_however_many_hires_there_are(owner: User, client
     cancel_job(by=owner, job=hire.job, on=FIRST)
 
     assert statements(client, item) == few < 25
+
+
+def test_too_few_and_past_workshops_are_said_today(owner: User, hand: User) -> None:
+    """Three of twelve jars are given away while ten are promised to a job; a workshop is past its day. A hand hears nothing."""
+    hire, workshop = HireFactory(), WorkshopFactory()
+    count_hire_item(by=owner, item=hire.item, on=PLANNED, more=-3)
+
+    assert list(workshop_notes(hand, workshop.held_on)) == [] == list(workshop_notes(owner, LAST + timedelta(1)))
+    assert [url for _says, url in workshop_notes(owner, PLANNED)] == [hire.item.get_absolute_url()]
+    [(says, url)] = workshop_notes(owner, workshop.held_on + timedelta(1))
+    assert (says, url) == ("1 workshop is past its day, not said to be held", f"{reverse('sales:workshops')}?state=past")

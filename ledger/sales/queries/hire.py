@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
+from collections.abc import Iterable
 from datetime import date
 
 from django.db.models import Sum
@@ -10,12 +12,23 @@ from ledger.reckoning.hiring import Stretch, fewest_free, first_short, most_take
 from ledger.sales.models import HireBack, HireItem, HireItemCount, HireOut, JobCancelled, JobHire
 from ledger.stock.queries import lowest_from
 
+Changes = list[tuple[date, int]]
 
-def owned_changes(item: HireItem) -> list[tuple[date, int]]:
+
+def owned_changes(item: HireItem) -> Changes:
     """By how many more (+) or fewer (-) of a thing there are from a day on; broken and lost ones are fewer."""
-    counted = HireItemCount.objects.standing().filter(item=item).values_list("on", "more")
-    broken = HireBack.objects.standing().filter(hire__item=item, broken__gt=0).values_list("on", "broken")
-    return [*counted, *((on, -number) for on, number in broken)]
+    return _owned([item])[item.pk]
+
+
+def _owned(items: Iterable[HireItem]) -> dict[int, Changes]:
+    """The same of several, by key; two statements."""
+    found: dict[int, Changes] = {item.pk: [] for item in items}
+    for item, on, more in HireItemCount.objects.standing().filter(item__in=found).values_list("item", "on", "more"):
+        found[item].append((on, more))
+    broken = HireBack.objects.standing().filter(hire__item__in=found, broken__gt=0)
+    for item, on, number in broken.values_list("hire__item", "on", "broken"):
+        found[item].append((on, -number))
+    return found
 
 
 def owned_on(item: HireItem, on: date) -> int:
@@ -25,21 +38,32 @@ def owned_on(item: HireItem, on: date) -> int:
 
 def stretches_of(item: HireItem) -> list[Stretch]:
     """What takes up a thing and when: hires planned, and of a cancelled job only what is out."""
-    hires = JobHire.objects.standing().filter(item=item).order_by("pk")
-    over = JobCancelled.objects.standing().values("job")
-    cancelled = set(hires.filter(job__in=over).values_list("pk", flat=True))
+    return _stretches([item])[item.pk]
+
+
+def _stretches(items: Iterable[HireItem]) -> dict[int, list[Stretch]]:
+    """The same of several, by key; four statements."""
+    found: dict[int, list[Stretch]] = {item.pk: [] for item in items}
+    hires = JobHire.objects.standing().filter(item__in=found).order_by("pk")
+    over = set(hires.filter(job__in=JobCancelled.objects.standing().values("job")).values_list("pk", flat=True))
     out = dict(HireOut.objects.standing().filter(hire__in=hires).order_by().values_list("hire").annotate(n=Sum("quantity")))
-    back: dict[int, list[tuple[date, int]]] = {}
+    back: dict[int, Changes] = defaultdict(list)
     backs = HireBack.objects.standing().filter(hire__in=hires)
     for hire, on, whole, broken in backs.values_list("hire", "on", "whole", "broken"):
-        back.setdefault(hire, []).append((on, whole + broken))
-    return [
-        Stretch(
-            one.first_day, one.last_day, out.get(one.pk, 0) if one.pk in cancelled else max(one.quantity, out.get(one.pk, 0)),
-            back.get(one.pk, []),
-        )
-        for one in hires
-    ]
+        back[hire].append((on, whole + broken))
+    for one in hires:
+        went = out.get(one.pk, 0)
+        wanted = went if one.pk in over else max(one.quantity, went)
+        found[one.item_id].append(Stretch(one.first_day, one.last_day, wanted, back[one.pk]))
+    return found
+
+
+def items_short(on: date) -> list[tuple[HireItem, date, int]]:
+    """Things of which from a day on more is promised than there is: from when first, and by how many; by name."""
+    items = list(HireItem.objects.filter(pk__in=JobHire.objects.standing().filter(last_day__gte=on).values("item")))
+    owned, stretches = _owned(items), _stretches(items)
+    short = [(item, first_short(on, owned[item.pk], stretches[item.pk])) for item in items]
+    return [(item, *found) for item, found in short if found is not None]
 
 
 def promised_on(item: HireItem, first: date, last: date) -> int:
