@@ -17,8 +17,9 @@ OPEN_TO: dict[str, dict[str, str]] = {
     "owner bookkeeper": {
         "books": (
             "bed_plan bed_plan_paper fresh_or_dry fresh_or_dry_paper "
-            "bring_in close closes earnings earnings_paper least_stems margin_sales margins "
-            "margins_paper market_days market_days_paper proof reopen set_least_stems undo_least_stems valuation valuation_paper"
+            "bring_in close closes earnings earnings_paper job_margin job_margin_paper least_stems margin_sales margins "
+            "margins_paper market_days market_days_paper proof reopen set_least_stems undo_least_stems valuation valuation_paper "
+            "workshop_margin workshop_margin_paper"
         ),
         "costing": (
             "figure how_far kinds move_kind node node_paper overheads plan_overheads undo_move_of_kind undo_overheads worth"
@@ -87,8 +88,9 @@ OPEN_TO: dict[str, dict[str, str]] = {
         "pricing": "line offer offers price_list price_list_paper prices way ways",
         "sales": (
             "availability availability_csv availability_paper availability_text "
-            "credit invoice invoice_order invoice_paper invoices own_list_paper pay payments sale sales stall_day stall_days "
-            "card_payout card_payouts undo_payment loading_list_paper changed_prices drawn drawn_csv drawn_paper order_terms "
+            "credit invoice invoice_job invoice_order invoice_paper invoices own_list_paper pay payments sale sales stall_day "
+            "stall_days use_deposit card_payout card_payouts undo_payment loading_list_paper changed_prices drawn drawn_csv "
+            "drawn_paper order_terms "
             "quote"
         ),
     },
