@@ -15,7 +15,7 @@ ASKED, HELD = date(2025, 7, 9), date(2036, 1, 1)
 
 
 def add_jobs(by: User, plenty: Any, amounts: dict[str, int]) -> None:
-    """One job of each state, with a line of their own to take from; a piece with every kind of part."""
+    """One job of each state, with a line of their own to take from; a piece with every kind of part; one of two done invoiced."""
     made, customer = plenty.made, Customer.objects.named().order_by("pk")[0]
     way = pricing.add_way(by=by, name="Made-up work", with_tax=True, kind="made_up")
     pricing.set_terms(by=by, way=way, on=ASKED, margin_bp=3000)
@@ -26,16 +26,19 @@ def add_jobs(by: User, plenty: Any, amounts: dict[str, int]) -> None:
         kind=CostKind.objects.get(code="plants"),
     )
     of = {"by": by, "on": ASKED, "kind": "wedding", "customer": customer, "way": way, "held_on": HELD}
-    for name in ("Wedding", "Funeral", "Supper", "Window"):
+    for name in ("Wedding", "Funeral", "Supper", "Window", "Party"):
         made[name] = sales.open_job(**of, name=name, good_until=date(2025, 8, 1))
     parts = [
         sales.Part(24, line=line), sales.Part(3, variety=variety), sales.Part(50, material=made["twine"]),
         sales.Part(1, bought="Vase", cost=amounts["vase"]),
     ]
-    for name in ("Wedding", "Funeral", "Supper"):
+    for name in ("Wedding", "Funeral", "Supper", "Party"):
         _quote(by, made[name], parts, amounts)
     _agree(by, made["Wedding"], line, amounts)
-    sales.do_job(by=by, job=made["Funeral"], on=ASKED)
+    for name in ("Funeral", "Party"):
+        sales.do_job(by=by, job=made[name], on=ASKED)
+    billed = sales.invoice_job(by=by, job=made["Party"], on=ASKED)
+    sales.undo_payment(by=by, payment=billed.payments.get())
     sales.cancel_job(by=by, job=made["Supper"], on=ASKED, kept=amounts["kept"])
 
 

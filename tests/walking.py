@@ -18,7 +18,7 @@ from ledger.facts.forms import MoneyField
 from ledger.facts.pages import Verb
 from ledger.growing.models import Lot
 from ledger.pricing.models import Way
-from ledger.sales.models import HandedOver, Invoice, JobHire, JobHold, OrderLine, PlacesSold, Taken, Workshop
+from ledger.sales.models import HandedOver, Invoice, JobHire, JobHold, Order, OrderLine, PlacesSold, Taken, Workshop
 from ledger.stock.models import Hold, HoldChange
 
 OTHER_SUBJECTS = {
@@ -27,7 +27,7 @@ OTHER_SUBJECTS = {
     "sales:report": HandedOver, "sales:ask_more": OrderLine, "sales:come_later": OrderLine, "sales:fill": OrderLine,
     "sales:stand_in": OrderLine, "sales:substitute": OrderLine, "sales:set_order_terms": Way, "sales:set_pack_rule": Way,
     "sales:free_from_job": JobHold, "sales:back_from_job": Taken, "sales:send_out": JobHire, "sales:hire_back": JobHire,
-    "sales:sell_places": Workshop, "sales:give_places_back": PlacesSold,
+    "sales:sell_places": Workshop, "sales:give_places_back": PlacesSold, "sales:invoice_order": Order,
 }
 TYPED = {
     "facts:add_person": {"password": "teasel-and-honesty"}, "facts:change_person": {"is_active": "on"},

@@ -261,6 +261,30 @@ def test_a_job_page_asks_as_often_for_much_as_for_little(owner: User, client_as:
     assert asked[0] == asked[1] <= 75
 
 
+def test_the_list_of_jobs_asks_as_often_for_many_as_for_few(
+    owner: User, client_as: SignIn, django_assert_max_num_queries: Callable
+) -> None:
+    """Whatever stands on it."""
+    for _again in range(4):
+        deposited(PieceFactory().job, 1000)
+    client = client_as(owner)
+
+    with django_assert_max_num_queries(14):
+        client.get(reverse("sales:jobs"))
+
+
+def test_what_is_kept_of_one_season_is_kept_on_of_that_season(owner: User, client_as: SignIn) -> None:
+    """The press on the page says the season, though bunches of one season only are there."""
+    job, stock = JobFactory(), ready()
+    piece_of(job, stock, 12)
+    actions.keep_for_job(by=owner, job=job, on=AGREED, line=stock.line, bunches=1, season=2024)
+    sent = {"form_key": "a-press", "on": "2024-08-20", "line": stock.line.pk, "bunches": 2, "season": "2024"}
+
+    assert client_as(owner).post(reverse("sales:keep_for_job", args=[job.pk]), sent).status_code == 302
+
+    assert sum(change.bunches for change in job.holds.get().hold.changes.standing()) == 3
+
+
 STATES = ("asked", "agreed", "past", "done", "to_invoice", "cancelled", "open")
 
 

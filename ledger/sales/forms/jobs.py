@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from django import forms
@@ -59,8 +59,8 @@ class KeepForJobForm(VerbForm):
     season = forms.TypedChoiceField(label=_("Only of season"), coerce=int, empty_value=None, required=False)
     field_order = ["line", "bunches", "season", "on"]
 
-    def __init__(self, *args: Any, lines: Sequence[Line], **given: Any) -> None:
-        """`lines`: those offered, each with `free`."""
+    def __init__(self, *args: Any, lines: Sequence[Line], kept: Iterable[int], **given: Any) -> None:
+        """`lines`: those offered, each with `free`; `kept`: the seasons of which alone something is kept for it already."""
         super().__init__(*args, **given)
         keys = [line.pk for line in lines]
         free = {line.pk: line.free for line in lines}  # type: ignore[attr-defined]
@@ -68,9 +68,10 @@ class KeepForJobForm(VerbForm):
         self.fields["line"].label_from_instance = (  # type: ignore[attr-defined]
             lambda line: _("%(line)s (%(n)d free)") % {"line": line, "n": free[line.pk]}
         )
-        seasons = sorted({season for found in seasons_by_line(lines).values() for season in found}, reverse=True)
-        if len(seasons) > 1:
-            self.fields["season"].choices = [("", _("any season")), *((one, str(one)) for one in seasons)]  # type: ignore[attr-defined]
+        there = {season for found in seasons_by_line(lines).values() for season in found}
+        if kept or len(there) > 1:
+            seasons = [(one, str(one)) for one in sorted({*there, *kept}, reverse=True)]
+            self.fields["season"].choices = [("", _("any season")), *seasons]  # type: ignore[attr-defined]
         else:
             del self.fields["season"]
 

@@ -26,7 +26,8 @@ class KeepForJob(Verb):
     intro = _("They are nobody else's until they are taken, or given back.")
 
     def form_given(self) -> dict[str, Any]:
-        return {"lines": list(Line.objects.whole().with_free().filter(free__gt=0))}
+        seasons = self.subject.holds.filter(hold__season__isnull=False).values_list("hold__season", flat=True)
+        return {"lines": list(Line.objects.whole().with_free().filter(free__gt=0)), "kept": set(seasons)}
 
     def act(self, form: KeepForJobForm, **common: Any) -> JobHold:
         return actions.keep_for_job(job=self.subject, **form.given(), **common)

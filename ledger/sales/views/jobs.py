@@ -75,11 +75,12 @@ def job(request: HttpRequest, pk: int) -> HttpResponse:
     require(request, SEES_ORDERS)
     on, job = today(), get_object_or_404(Job.objects.whole().with_standing(), pk=pk)
     job.to_bill = bool(to_bill(job, on))  # type: ignore[attr-defined]
+    done = job.doings.standing().first()
     is_open = job.stands and job.stands_as in (ASKED, AGREED)  # type: ignore[attr-defined]
     context = {
         "job": job, "on": on, "new_key": new_key, "open": is_open, "stands_in_words": stands_in_words(job, on),
         "links": links_for(request.user, *links_of(job)) if job.stands else [], "cautions": cautions_of(job),
-        "quoted": quoted_sum(job, job.quoted, on), "became": became_of(job, is_open=is_open),  # type: ignore[attr-defined]
+        "quoted": quoted_sum(job, job.quoted, done.on if done else on), "became": became_of(job, is_open=is_open),  # type: ignore[attr-defined]
         "cancelled": job.cancellings.standing().first(), "spending": spending_on(job.cost_object, request.user),
         **_wanted(job, on), **money_of(job),
     }
