@@ -220,14 +220,14 @@ class Book:
         return self.fact("movement", day, self.post(day, [(place, -n, kind, None)], promised_too=True))
 
     def count(self, day: int, box: int, counted: dict[int, int]) -> int:
+        """Put right as one, what is missing first, at most what is there on every later day."""
         before = {batch: sum(n for at, n in self.in_place((batch, box)) if at <= day) for batch in counted}
-        posted = []
-        for batch, n in sorted(counted.items()):
-            over = n - before[batch]
-            if over:
-                rows = self.found((batch, box), over, day) if over > 0 else [((batch, box), over, "counted off", None)]
-                posted.append(self.post(day, rows, promised_too=True))
-        return self.fact("count", day, groups=posted, batches=list(counted))
+        rows: list[tuple[Place, int, str, int | None]] = []
+        for batch, n in sorted(counted.items(), key=lambda one: (one[1] >= before[one[0]], one[0])):
+            over, place = n - before[batch], (batch, box)
+            gone = min(-over, max(least(self.in_place(place), day), 0))
+            rows += self.found(place, over, day) if over > 0 else [(place, -gone, "counted off", None)] if gone else []
+        return self.fact("count", day, self.post(day, rows, promised_too=True), batches=list(counted))
 
     def found(self, place: Place, n: int, day: int) -> list[tuple[Place, int, str, int | None]]:
         """Rows for bunches found: what counts up to that day missed comes back first, the last missed first."""
@@ -289,8 +289,7 @@ class Book:
         self.unpost(fact.rows)
 
     def _undo_count(self, fact: Fact, key: int) -> None:
-        for group in fact.more["groups"]:
-            self.unpost(group)
+        self._unpost_lines(fact.rows)
 
     def _undo_run(self, fact: Fact, key: int) -> None:
         batches = set(fact.more["batches"])
@@ -302,7 +301,7 @@ class Book:
             self.batches[batch].stands = False
 
     def _unpost_lines(self, keys: list[int]) -> None:
-        """The rows of a run are of several lines; each line by itself."""
+        """The rows of a run or a count are of several lines; each line by itself."""
         for line in range(self.lines):
             of_line = [key for key in keys if self.batches[self.rows[key].batch].line == line]
             if of_line:
