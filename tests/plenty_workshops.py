@@ -23,6 +23,7 @@ def add_workshops(by: User, plenty: Any, amounts: dict[str, int]) -> None:
     sales.call_off(by=by, workshop=made["Cones"], on=OFFERED)
     _take(by, made)
     _hire(by, made, amounts)
+    _bill(by, made, amounts)
 
 
 def _sell(by: User, workshop: Any) -> None:
@@ -55,3 +56,17 @@ def _hire(by: User, made: dict[str, Any], amounts: dict[str, int]) -> None:
     sales.send_out(by=by, hire=hire, on=OFFERED, quantity=3)
     sales.bring_hire_back(by=by, hire=hire, on=OFFERED, whole=1, broken=1)
     sales.send_out(by=by, hire=hire, on=OFFERED, quantity=1)
+
+
+def _bill(by: User, made: dict[str, Any], amounts: dict[str, int]) -> None:
+    """A job done and invoiced, with what was broken of its hire."""
+    like = made["Wedding"]
+    job = made["Party"] = sales.open_job(
+        by=by, on=OFFERED, name="Party", kind="event", customer=like.customer, way=like.way, held_on=OFFERED
+    )
+    sales.add_piece(by=by, job=job, on=OFFERED, name="Garland", quantity=1, price=amounts["piece"])
+    hire = sales.plan_hire(by=by, job=job, on=OFFERED, item=made["jar"], quantity=1, first_day=OFFERED, last_day=OFFERED)
+    sales.send_out(by=by, hire=hire, on=OFFERED, quantity=1)
+    sales.bring_hire_back(by=by, hire=hire, on=OFFERED, whole=0, broken=1)
+    sales.do_job(by=by, job=job, on=OFFERED)
+    sales.invoice_job(by=by, job=job, on=OFFERED)
