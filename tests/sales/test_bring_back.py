@@ -5,6 +5,8 @@ from datetime import date
 
 import pytest
 from django.core.exceptions import PermissionDenied
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from ledger.drying.actions import take_down
@@ -272,3 +274,13 @@ def test_a_day_with_nothing_loaded_says_so(owner: User, client_as) -> None:
     """No box, no fresh lot: nothing to put away."""
     page = reverse("sales:bring_back", args=[StallDayFactory().pk])
     assert "nothing came back" in client_as(owner).get(page).content.decode()
+
+
+def test_the_page_asks_no_more_for_more_boxes(owner: User, client_as, market: Market, django_assert_max_num_queries) -> None:
+    """As many statements for one box as for four."""
+    client, page = client_as(owner), reverse("sales:bring_back", args=[market.day.pk])
+    with CaptureQueriesContext(connection) as asked:
+        client.get(page)
+    load_boxes(by=owner, stall_day=market.day, boxes=[ready(2).box for _box in range(3)])
+    with django_assert_max_num_queries(len(asked)):
+        assert len(client.get(page).context["form"].contents) == 4
