@@ -30,7 +30,7 @@ class Became:
 def became_of(job: Any, *, is_open: bool) -> list[Became]:
     """What was said and done of a job (with its standing) and of its holds, in order of day."""
     asked = Became(job.on, _("asked about"))
-    found = [*_said_anew(job, is_open), *_agreed(job, is_open), *_replaced(job), *_kept(job), *_over(job)]
+    found = [*_said_anew(job, is_open), *_agreed(job, is_open), *_replaced(job), *_kept(job, is_open), *_over(job)]
     return sorted([asked, *found], key=lambda one: one.on)
 
 
@@ -56,12 +56,12 @@ def _replaced(job: Job) -> Iterator[Became]:
         yield Became(one.on, str(one), undone=True)
 
 
-def _kept(job: Job) -> Iterator[Became]:
+def _kept(job: Job, is_open: bool) -> Iterator[Became]:
     changes = HoldChange.objects.standing().filter(hold__job_hold__job=job).exclude(why=HoldChange.Why.USED)
     for one in changes.select_related("hold__line__variety__species", *NOT_BY_ITSELF).order_by("on", "pk"):
         word = _("kept") if one.why == HoldChange.Why.PROMISED else one.get_why_display()
         by_itself = not any(hasattr(one, name) for name in NOT_BY_ITSELF) and one.why != HoldChange.Why.SHORT
-        yield Became(one.on, f"{word} {abs(one.bunches)}, {one.hold.line}", _to("undo_kept", one.pk, by_itself))
+        yield Became(one.on, f"{word} {abs(one.bunches)}, {one.hold.line}", _to("undo_kept", one.pk, is_open and by_itself))
 
 
 def _over(job: Job) -> Iterator[Became]:

@@ -18,6 +18,7 @@ from ledger.sales.queries.job_lists import with_out
 from ledger.sales.queries.job_needs import FRESH, LINE, MATERIAL, needed_for
 from ledger.sales.queries.job_page import unit_of
 from ledger.sales.queries.job_papers import cautions_of, job_picks, quoted_sum
+from ledger.sales.queries.job_sets import AGREED, ASKED
 
 from .seeing import SEES_TAKINGS, require
 
@@ -49,9 +50,10 @@ HEADINGS = {
 
 
 def _still(job: Job) -> list[tuple[Any, list[dict[str, Any]]]]:
-    """What is needed, not taken and not kept, by kind, each with its heading."""
+    """What is needed of a job to be done, not taken and not kept, by kind, each with its heading."""
     rows: dict[str, list[dict[str, Any]]] = {kind: [] for kind in HEADINGS}
-    for need in needed_for(job, today()):
+    is_open = job.stands_as in (ASKED, AGREED)  # type: ignore[attr-defined]
+    for need in needed_for(job, today()) if is_open else ():
         if need.lacking:
             rows[need.kind].append({"what": need.what, "take": need.lacking, "unit": unit_of(need, need.lacking)})
     return [(heading, rows[kind]) for kind, heading in HEADINGS.items() if rows[kind]]
