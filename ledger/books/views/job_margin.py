@@ -90,8 +90,9 @@ def _of_workshop(request: HttpRequest, pk: int) -> dict[str, Any]:
     require_may(request.user, "see_costs")
     workshop, on = get_object_or_404(Workshop, pk=pk), today()
     of, terms = actual(workshop, on), terms_on(workshop.way, on)
+    over = workshop.holdings.standing().exists() or workshop.called_off.standing().exists()
     return {
-        "work": workshop, "wanted_bp": terms.margin_bp if terms else None, "things": of.things, **_shown(of, bool(of.lines)),
+        "work": workshop, "wanted_bp": terms.margin_bp if terms else None, "things": of.things, **_shown(of, over),
     }
 
 

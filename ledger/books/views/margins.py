@@ -28,6 +28,7 @@ FEES = {
     BILLED: _("fees as billed"),
 }
 KINDS = ("line", "fresh", "customer", "way", "stall_day", "job", "hire", "workshop", "")
+SHEETS = {"job": "books:job_margin", "workshop": "books:workshop_margin"}
 
 
 def margins_page(request: HttpRequest) -> HttpResponse:
@@ -62,8 +63,14 @@ def margin_sales(request: HttpRequest) -> HttpResponse:
     name = found.rows[0].name if group and found.rows else names_of([group]).get(group, "") if group else ""
     rows = [(line, row, record_url(line.spent_on), _fees(row)) for line, row in each_sale(found.lines)]
     back = Link(_("All margins"), f"{reverse('books:margins')}?{_query(form, 'first', 'last', 'by')}")
-    about = {"name": name, "rows": rows, "total": found.total, "links": [back], "asked": asked}
+    sheet = [Link(_("Its margin sheet"), reverse(SHEETS[group[0]], args=[group[1]]))] if group and _is_work(group) else []
+    about = {"name": name, "rows": rows, "total": found.total, "links": [back, *sheet], "asked": asked}
     return render(request, "books/margin_sales.html", about)
+
+
+def _is_work(group: tuple[str, int]) -> bool:
+    """Whether a row is of one job or workshop."""
+    return group[0] in SHEETS and bool(group[1])
 
 
 def market_days_page(request: HttpRequest) -> HttpResponse:

@@ -49,8 +49,11 @@ def _billed(lines: QuerySet[InvoiceLine], last: date) -> Mapping[Named, Billed]:
 def _charged(done: JobDone, billed: Mapping[Named, Billed]) -> list[tuple[JobCharge, Sums]]:
     """Each charge with its net and gross."""
     charges = list(done.charges.all())
-    shares = net_and_tax([one.amount for one in charges], done.rate_bp, with_tax=done.job.way.with_tax)
-    return [(one, _as_billed(("charge", one.pk), share, billed)) for one, share in zip(charges, shares, strict=True)]
+    with_tax = done.job.way.with_tax
+    shares = net_and_tax([one.amount for one in charges], done.rate_bp, with_tax=with_tax)
+    return [
+        (one, _as_billed(billed.get(("charge", one.pk)), share, with_tax)) for one, share in zip(charges, shares, strict=True)
+    ]
 
 
 def _done(done: JobDone, billed: Mapping[Named, Billed], went: TakenFor) -> Iterable[IncomeLine]:
@@ -64,16 +67,21 @@ def _done(done: JobDone, billed: Mapping[Named, Billed], went: TakenFor) -> Iter
 
 
 def _broken(back: HireBack, billed: Mapping[Named, Billed]) -> Sums:
-    (share,) = net_and_tax([back.charge], back.rate_bp, with_tax=back.hire.job.way.with_tax)
-    return _as_billed(("broken", back.pk), share, billed)
+    with_tax = back.hire.job.way.with_tax
+    (share,) = net_and_tax([back.charge], back.rate_bp, with_tax=with_tax)
+    return _as_billed(billed.get(("broken", back.pk)), share, with_tax)
 
 
-def _as_billed(named: Named, share: Sums, billed: Mapping[Named, Billed]) -> Sums:
-    """(net, gross) of one thing, of its net and tax: as it was invoiced where it was, less what was credited."""
-    paper = billed.get(named)
+def _as_billed(paper: Billed | None, share: Sums, with_tax: bool) -> Sums:
+    """(net, gross) of one thing, of its net and tax: as it was invoiced where it was, less what was credited.
+
+    A line of prices with tax is credited whole or not at all.
+    """
     if paper is None or paper.invoiced is None:
         return share[0], sum(share)
     net = paper.invoiced - paper.credited
+    if with_tax:
+        return net, 0 if paper.credited else sum(share)
     return net, net + paper.tax
 
 
