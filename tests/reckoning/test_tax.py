@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ledger.reckoning.tax import credit_tax, purchase_cost, tax_on, tax_within
+from ledger.reckoning.tax import credit_part_of_tax, credit_tax, net_and_tax, purchase_cost, tax_on, tax_within
 
 RATES = st.integers(0, 3000)
 
@@ -58,3 +58,29 @@ def test_tax_within_undoes_tax_on(net, rate_bp):
 def test_hand_worked_18_tax_that_comes_back_is_no_cost(recoverable, cost):
     """A bill of 120.00 with 20.00 tax costs 100.00 only where tax comes back."""
     assert purchase_cost(10_000, 2_000, recoverable=recoverable) == cost
+
+
+@given(amounts=st.lists(st.integers(0, 10**6), min_size=1, max_size=10), rate_bp=RATES, with_tax=st.booleans())
+def test_net_and_tax_of_the_lines_are_those_of_the_sum(amounts, rate_bp, with_tax):
+    """Whatever the prices keep, line for line and together; no line is further than one minor unit from its own tax."""
+    shares = net_and_tax(amounts, rate_bp, with_tax=with_tax)
+    tax_of = tax_within if with_tax else tax_on
+    assert sum(tax for _net, tax in shares) == tax_of(sum(amounts), rate_bp)
+    assert [net + (tax if with_tax else 0) for net, tax in shares] == amounts
+    assert all(abs(tax - tax_of(amount, rate_bp)) <= 1 for amount, (_net, tax) in zip(amounts, shares, strict=True))
+
+
+def test_net_and_tax_of_three_alike():
+    """1.50 hold 0.25, 0.09 + 0.08 + 0.08; without a rate there is none."""
+    assert net_and_tax([50, 50, 50], 2000, with_tax=True) == [(41, 9), (42, 8), (42, 8)]
+    assert net_and_tax([50, 0], 0, with_tax=False) == [(50, 0), (0, 0)]
+
+
+@given(nets=st.lists(st.integers(0, 10**6), min_size=1, max_size=10), tax=st.integers(0, 10**6), split=st.integers(0, 10))
+def test_a_whole_credit_in_parts_takes_back_all_of_an_invoices_tax(nets, tax, split):
+    """Line by line, in two parts or at once; an invoice of nothing has nothing to take back."""
+    whole, given_net, given_tax = (sum(nets), tax if any(nets) else 0), 0, 0
+    for part in (*nets[:split], sum(nets[split:])):
+        given_tax += credit_part_of_tax(whole, (given_net, given_tax), part)
+        given_net += part
+    assert (given_net, given_tax) == whole
