@@ -53,11 +53,16 @@ def _lines() -> Iterable[str]:
 def _of_jobs() -> Iterable[str]:
     """A charge of a job, and what was broken of its hire, is billed as it was said; with tax, all of a paper hold its sum."""
     billed = InvoiceLine.objects.filter(invoice__job__isnull=False, credits_line__isnull=True).order_by("pk")
-    own = Q(charge__done__job=F("invoice__job")) | Q(broken__hire__job=F("invoice__job"))
-    said = Q(quantity=F("charge__quantity"), price=F("charge__price")) | Q(net=F("broken__charge"))
-    for pk, number in billed.exclude(own).values_list("pk", "invoice__number"):
+    charged, broken = billed.filter(charge__isnull=False), billed.filter(broken__isnull=False)
+    strange = [charged.exclude(charge__done__job=F("invoice__job")), broken.exclude(broken__hire__job=F("invoice__job"))]
+    for pk, number in (row for rows in strange for row in rows.values_list("pk", "invoice__number")):
         yield f"invoice {number}, line {pk}: not of the job it is said to bill"
-    for pk, number in billed.filter(invoice__with_tax=False).exclude(said).values_list("pk", "invoice__number"):
+    net = Q(invoice__with_tax=False)
+    wrong = [
+        charged.filter(net).exclude(quantity=F("charge__quantity"), price=F("charge__price")),
+        broken.filter(net).exclude(net=F("broken__charge")),
+    ]
+    for pk, number in (row for rows in wrong for row in rows.values_list("pk", "invoice__number")):
         yield f"invoice {number}, line {pk}: not what was charged"
     yield from _with_tax(billed.filter(invoice__with_tax=True))
 
