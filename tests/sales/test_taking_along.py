@@ -6,6 +6,7 @@ from datetime import date, timedelta
 import pytest
 from django.core.exceptions import PermissionDenied
 from django.db import connection
+from django.db.models import Q
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
@@ -24,7 +25,7 @@ from ledger.sales.actions import (
 )
 from ledger.sales.models import CameBack, Job, Taken
 from ledger.sales.queries.taken import still_out_of
-from ledger.stock.models import Line
+from ledger.stock.models import Line, Movement
 from tests.factories.drying import LotFactory
 from tests.factories.jobs import ASKED_ABOUT, HELD, JobFactory, kept_for, piece_of
 from tests.factories.sales import order_of, packed, ready
@@ -264,3 +265,19 @@ def test_the_page_asks_the_same_however_many_lines_there_are(owner: User, client
     client = client_as(owner)
 
     assert statements(client, 4) == statements(client, 16) < 40
+
+
+def test_rows_of_a_taking_say_what_they_belong_to_and_offer_no_undoing(owner: User, client_as: As) -> None:
+    """The stock book's rows that went and came back, and the lot's page, lead to the job."""
+    stock, lot, job = ready(20), LotFactory(stems=50), JobFactory()
+    take_along(by=owner, work=job, on=HELD, bunches={stock.line: 3}, stems={lot: 10})
+    bring_back_from(by=owner, work=job, on=BACK, bunches={stock.line: 1})
+    client = client_as(owner)
+    rows = Movement.objects.filter(Q(taken_row__isnull=False) | Q(came_back_row__isnull=False))
+    pages = {client.get(one.get_absolute_url()).content.decode() for one in (*rows, lot)}
+
+    assert len(pages) == 3
+    assert all(job.get_absolute_url() in page for page in pages)
+    parting = lot.partings.get()
+    assert not any(reverse("growing:undo_parting", args=[parting.pk]) in page for page in pages)
+    assert not any(reverse("stock:undo_movement", args=[one.pk]) in page for page in pages for one in rows)

@@ -62,8 +62,9 @@ def lot(request: HttpRequest, pk: int) -> HttpResponse:
     on = today()
     lots = Lot.objects.with_stems_in_water(on).whole().select_related(*WITH_PEOPLE)
     found: Any = get_object_or_404(lots, pk=pk)
-    parted = found.partings.standing().select_related("sale_line__sale").prefetch_related("hangings__place")
-    partings, days = list(parted.order_by("on", "pk")), (on - found.on).days
+    parted = found.partings.standing().select_related("sale_line__sale", "taken_for_work__job", "taken_for_work__workshop")
+    partings = list(parted.prefetch_related("hangings__place").order_by("on", "pk"))
+    days = (on - found.on).days
     about = {
         "lot": found, "partings": partings, "links": links_for(request.user, *_links(found, partings)),
         "values": found.cut_values.standing().order_by("pk") if request.user.may("see_costs") else [],  # type: ignore[union-attr]

@@ -16,6 +16,8 @@ WHAT_TOOK_IT = (
     ("dispatch_line", "dispatch"),
     ("packing_taken", "order_line.order"),
     ("packing_put", "order_line.order"),
+    ("taken_row", "taken.work"),
+    ("came_back_row", "came_back.taken.work"),
 )
 
 
@@ -28,7 +30,7 @@ def ahead(label: Any, name: str, *args: int, may: str | tuple[str, ...] = (), qu
 
 
 def belongs_to(movement: models.Model) -> Any:
-    """The sale, dispatch or order a row of the stock book was written for, None for none."""
+    """The sale, dispatch, order, job or workshop a row of the stock book was written for, None for none."""
     for related, path in WHAT_TOOK_IT:
         found = getattr(movement, related, None)
         for name in path.split(".") if found is not None else ():

@@ -48,12 +48,13 @@ def movement(request: HttpRequest, pk: int) -> HttpResponse:
     rows = Movement.objects.whole().select_related("brings_back", "run", "count_line__count", "repacked_row__repacking")
     movement = get_object_or_404(rows, pk=pk)
     undo = Link(_("Undo this"), reverse("stock:undo_movement", args=[movement.pk]), "boxes")
-    alone = movement.stands and movement.kind in ALONE and not hasattr(movement, "count_line")
     repacked = movement.repacked_row.repacking if hasattr(movement, "repacked_row") else None
+    taken_by = movement.run or repacked or belongs_to(movement)
+    alone = movement.stands and movement.kind in ALONE and not taken_by and not hasattr(movement, "count_line")
     context = {
-        "movement": movement, "links": links_for(request.user, undo) if alone and not repacked else [],
+        "movement": movement, "links": links_for(request.user, undo) if alone else [],
         "other": pair_of(movement) if movement.kind == Movement.Kind.MOVED else None,
-        "taken_by": movement.run or repacked or belongs_to(movement),
+        "taken_by": taken_by,
         "came_back": movement.brought_back_by.standing().order_by("on", "pk"),
         "count": movement.count_line.count if hasattr(movement, "count_line") else None,
     }
