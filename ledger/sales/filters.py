@@ -66,6 +66,8 @@ class OrderFilter(BetweenDays):
     def by_state(self, rows: QuerySet, _name: str, state: str) -> QuerySet:
         if state == "done":
             return rows.filter(kept=0, packed=0, to_invoice=0, sent__gt=0, sent__gte=F("asked"))
+        if state == "to_invoice":
+            return rows.to_be_invoiced()  # type: ignore[attr-defined,no-any-return]
         return rows.filter(**{f"{ {'open': 'kept', 'packed': 'here'}.get(state, state)}__gt": 0})
 
 

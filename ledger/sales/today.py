@@ -11,11 +11,12 @@ from django.utils.translation import ngettext
 
 from ledger.facts.models import User
 
-from .models import Invoice, Order, OrderLine, StallDay
+from .models import Invoice, Order, OrderLine, Parcel, StallDay
 from .queries.job_notes import job_notes
 from .queries.lacking import could_be_filled
 from .queries.standing import AHEAD, due_by
 from .queries.tin import not_paid_out
+from .queries.workshop_notes import workshop_notes
 
 Says = tuple[Any, str]
 PAYOUT_TAKES = timedelta(14)
@@ -27,7 +28,7 @@ def notes(user: User, on: date) -> Iterator[Says]:
     if user.may("packing"):
         n = OrderLine.objects.standing().with_standing().filter(to_pack__gt=0).values("order").distinct().count()
         yield from _note(n, ngettext("%(n)d order is to be packed", "%(n)d orders are to be packed", n), "orders", "open")
-        n = orders.filter(here__gt=0).count()
+        n = Parcel.objects.to_go().filter(order__undone_at=None).count()
         yield from _note(n, ngettext("%(n)d parcel is to be sent", "%(n)d parcels are to be sent", n), "orders", "packed")
     if user.may("selling"):
         n = len(could_be_filled())
@@ -42,12 +43,13 @@ def notes(user: User, on: date) -> Iterator[Says]:
             yield says % {"n": n}, reverse("sales:standing_orders")
         yield from _to_put_away(on)
     if user.may("invoices"):
-        n = orders.filter(to_invoice__gt=0).count()
+        n = orders.to_be_invoiced().count()
         says = ngettext("%(n)d order is to be invoiced", "%(n)d orders are to be invoiced", n)
         yield from _note(n, says, "orders", "to_invoice")
         n = Invoice.objects.overdue(on).count()
         yield from _note(n, ngettext("%(n)d invoice is overdue", "%(n)d invoices are overdue", n), "invoices", "overdue")
     yield from job_notes(user, on)
+    yield from workshop_notes(user, on)
     if user.may("money"):
         n = not_paid_out(on - PAYOUT_TAKES).count()
         if n:

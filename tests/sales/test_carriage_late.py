@@ -9,10 +9,12 @@ from ledger.books.queries.net_sales import net_sales
 from ledger.books.queries.proof_papers import paper_differences
 from ledger.facts.actions import set_tax_rate, set_tax_status
 from ledger.sales.actions import change_order, credit, invoice, undo_order_change
+from ledger.sales.filters import OrderFilter
 from ledger.sales.models import InvoiceLine, Order
 from ledger.sales.queries.carriage import carriage_left
 from ledger.sales.queries.income import income
 from ledger.sales.queries.papers import lines_to_credit
+from ledger.sales.today import notes
 from tests.factories.sales import BILLED, SENT, order_of, packed, ready, sent
 from tests.filling import fill, read
 from tests.refusals import refused
@@ -120,6 +122,23 @@ def test_the_order_leads_to_it_and_the_page_proposes_it(owner, all_sent, client_
     assert fill(client, address, on="2024-09-20").status_code == 302
     assert InvoiceLine.objects.filter(carriage_of__isnull=False).count() == 1
     assert address not in read(client, all_sent.get_absolute_url())
+
+
+def test_today_and_the_list_name_it_until_it_is_billed(owner, all_sent):
+    """Invoiced, then carriage is said: to be invoiced again, until it is."""
+    invoice(by=owner, order=all_sent, on=BILLED)
+    change = say(owner, all_sent, 850)
+    asked = Order.objects.with_standing().to_be_invoiced
+    assert list(asked()) == [all_sent]
+    assert "1 order is to be invoiced" in [str(said) for said, _where in notes(owner, LATER)]
+    listed = OrderFilter({"state": "to_invoice"}, Order.objects.standing().with_standing())
+    assert list(listed.qs) == [all_sent]
+
+    undo_order_change(by=owner, change=change)
+    assert list(asked()) == []
+    say(owner, all_sent, 500)
+    invoice(by=owner, order=all_sent, on=LATER, carriage_too=True)
+    assert list(asked()) == []
 
 
 def test_while_more_is_to_be_sent_it_is_not_ticked(owner, stock, client_as):

@@ -9,6 +9,7 @@ from django.urls import reverse
 
 from ledger.sales import actions as sales
 from ledger.sales.models import Order, Packing
+from ledger.sales.today import notes
 from tests.factories.pricing import TradeFactory
 from tests.factories.sales import ORDERED, SENT, CustomerFactory, order_of, packed, ready, sent
 from tests.filling import read
@@ -92,6 +93,11 @@ def test_the_order_names_both(owner, two, client_as):
 
     assert str(first) in page and str(second) in page
     assert Order.objects.with_standing().get(pk=order.pk).here == 10
+
+
+def test_today_counts_both(owner, two):
+    """Two parcels are to be sent, of one order."""
+    assert "2 parcels are to be sent" in [str(said) for said, _where in notes(owner, NEXT)]
 
 
 def test_of_two_the_one_named_is_handed_over(owner, two_to_hand_over, client_as):
