@@ -82,7 +82,8 @@ def _holds() -> Iterable[str]:
 
 def _used() -> Iterable[str]:
     """What a taking used is of its job's own hold of the line and stands as it does; of a hold no more than was taken."""
-    right = alike("", "used__") & Q(used__hold__job_hold__job=F("job"), used__hold__line=F("line"))
+    own = Q(used__hold__job_hold__job=F("job"), used__hold__line=F("line"))
+    right = alike("", "used__") & (own | Q(undone_at__isnull=False))
     for pk in Taken.objects.filter(used__isnull=False).order_by("pk").exclude(right).values_list("pk", flat=True):
         yield f"taken {pk}: what it used is of another job's hold or line, or does not stand as it does"
     used = HoldChange.objects.standing().filter(why=HoldChange.Why.USED, hold__job_hold__isnull=False).order_by("hold__job_hold")
@@ -96,6 +97,7 @@ def _used() -> Iterable[str]:
 def _given_back() -> Iterable[str]:
     """What the end of a job gave back is of its own holds and stands as that end does."""
     for model, end in ((JobFreed, "cancelled"), (JobLetGo, "done")):
-        right = alike(f"{end}__", "change__") & Q(change__hold__job_hold__job=F(f"{end}__job"))
+        own = Q(change__hold__job_hold__job=F(f"{end}__job")) | Q(**{f"{end}__undone_at__isnull": False})
+        right = alike(f"{end}__", "change__") & own
         for pk in model._default_manager.order_by("pk").exclude(right).values_list("pk", flat=True):
             yield f"{model._meta.verbose_name} {pk}: of another job's hold, or does not stand as the job's end does"
