@@ -21,23 +21,49 @@ from ledger.growing import actions as growing
 from ledger.growing.models import Clearing, Lot, Parting
 from ledger.pricing.models import Way
 from ledger.sales import actions as sales
-from ledger.sales.models import AskedChange, Customer, Dispatch, Order, OrderLine, Packing, Sale
+from ledger.sales.models import (
+    AskedChange,
+    CameBack,
+    Customer,
+    Deposit,
+    Dispatch,
+    Job,
+    JobCancelled,
+    JobDone,
+    Order,
+    OrderLine,
+    Packing,
+    Sale,
+    Taken,
+)
+from ledger.sales.queries.jobs import deposits_held
 from ledger.stock import actions as stock
 from ledger.stock.models import Balance, Batch, Box, Content, Hold, HoldChange, Line, Movement, Run, StockCount
 from tests.factories.drying import LotFactory, PlaceFactory, PlantingFactory
+from tests.factories.jobs import JobFactory, PieceFactory
 from tests.factories.pricing import StallFactory, TradeFactory
 from tests.factories.sales import CustomerFactory
 from tests.factories.stock import BoxFactory, LineFactory
 
 FIRST_DAY = date(2024, 7, 1)
+
+
+def undo_hold_change(*, by: User, change: HoldChange) -> Any:
+    """An order's promise, or what is kept for a job."""
+    verb = sales.undo_kept if hasattr(change.hold, "job_hold") else sales.undo_promise
+    return verb(by=by, change=change)
+
+
 UNDOING: dict[type, tuple[Callable[..., Any], str]] = {
     Lot: (growing.undo_lot, "lot"), Parting: (growing.undo_parting, "parting"), Clearing: (growing.undo_clearing, "clearing"),
     Hanging: (drying.undo_hanging, "hanging"), TakingDown: (drying.undo_taking_down, "taking"),
     Oddments: (drying.undo_oddments, "oddments"),
     Run: (stock.undo_run, "run"), Movement: (stock.undo_movement, "movement"), StockCount: (stock.undo_count, "count"),
     Sale: (sales.undo_sale, "sale"), Packing: (sales.unpack, "packing"), Dispatch: (sales.undo_dispatch, "dispatch"),
-    Order: (sales.undo_order, "order"), HoldChange: (sales.undo_promise, "change"),
-    AskedChange: (sales.undo_asked_change, "change"),
+    Order: (sales.undo_order, "order"), HoldChange: (undo_hold_change, "change"),
+    AskedChange: (sales.undo_asked_change, "change"), Deposit: (sales.undo_deposit, "deposit"),
+    Taken: (sales.undo_taken, "taken"), CameBack: (sales.undo_came_back, "came_back"),
+    JobDone: (sales.undo_job_done, "job_done"), JobCancelled: (sales.undo_cancelling, "job_cancelled"),
 }
 
 
@@ -173,13 +199,41 @@ def send(by: User, one: Choice) -> Any:
     return sales.send(by=by, order=one.of(Order.objects.all()), on=one.on)
 
 
+def keep(by: User, one: Choice) -> Any:
+    kept = sales.keep_for_job(by=by, job=one.of(Job.objects.all()), on=one.on, line=one.of(Line.objects.all()), bunches=1)
+    return kept.hold.changes.standing().latest("pk")
+
+
+def take(by: User, one: Choice) -> Any:
+    job = one.of(Job.objects.all())
+    if one.which % 3:
+        return sales.take_bunches_for(by=by, work=job, on=one.on, line=one.of(Line.objects.all()), bunches=one.number)
+    return sales.take_stems_for(by=by, work=job, on=one.on, lot=one.of(Lot.objects.all()), stems=one.number * 3)
+
+
+def bring_back(by: User, one: Choice) -> Any:
+    taken = one.of(Taken.objects.standing().exclude(line=None))
+    return sales.bring_bunches_back(by=by, taken=taken, on=one.on, bunches=1, box=one.of(shelved()))
+
+
+def deposit(by: User, one: Choice) -> Any:
+    return sales.take_deposit(by=by, job=one.of(Job.objects.all()), on=one.on, amount=one.number * 100)
+
+
+def end_job(by: User, one: Choice) -> Any:
+    job = one.of(Job.objects.all())
+    if one.number % 2:
+        return sales.do_job(by=by, job=job, on=one.on)
+    return sales.cancel_job(by=by, job=job, on=one.on, kept=min(one.number * 50, deposits_held(job)))
+
+
 VERBS = {
     verb.__name__: verb
     for verb in (cut, part, clear, hang, move_on, take_down, keep_oddments, bunch, move, draw, write_off, count, take_back, sell,
-                 take_order, promise, cancel, fill_again, pack, send)
+                 take_order, promise, cancel, fill_again, pack, send, keep, take, bring_back, deposit, end_job)
 }
 SELDOM = {"fill_again", "clear"}
-OFTEN = ["hang", "take_down", "bunch", "bunch", "take_order", "pack", "pack", "send", "send", "undo", "undo", "undo"]
+OFTEN = ["take_back", "hang", "take_down", "bunch", "bunch", "take_order", "pack", "pack", "send", "send", "undo", "undo", "undo"]
 
 CHOICES = st.builds(
     Choice, verb=st.sampled_from([*VERBS, *OFTEN]), day=st.sampled_from([2, 7, 8, 9, 10, 11]), which=st.integers(0, 7),
@@ -215,7 +269,7 @@ class Season:
 
 
 def begin(by: User) -> None:
-    """Two lines of one variety, ten bunches of each in a box, three sold, an order of three of each with two packed."""
+    """Two lines of one variety, ten bunches of each in a box, three sold; an order of three of each, two packed; two jobs."""
     lot = LotFactory(planting=PlantingFactory(area_m2=5), on=FIRST_DAY, stems=1000)
     hanging = drying.hang(by=by, lot=lot, on=FIRST_DAY, place=PlaceFactory(), stems=300, room=5)
     drying.take_down(by=by, hanging=hanging, on=FIRST_DAY + timedelta(5), stems=200, losses={"mould": 20})
@@ -229,6 +283,10 @@ def begin(by: User) -> None:
     order = sales.take_order(by=by, on=on, customer=CustomerFactory(), way=TradeFactory(), lines=asked)
     batch = Batch.objects.get(line=lines[0])
     sales.pack(by=by, order_line=order.lines.get(line=lines[0]), on=on, batch=batch, box=outputs[0].box, bunches=2)
+    for job in (JobFactory(on=FIRST_DAY), JobFactory(on=FIRST_DAY)):
+        PieceFactory(job=job, on=FIRST_DAY)
+    taken = sales.take_bunches_for(by=by, work=Job.objects.latest("pk"), on=on, line=lines[1], bunches=2)
+    sales.bring_bunches_back(by=by, taken=taken, on=on, bunches=1, box=outputs[1].box)
 
 
 def figures() -> tuple[Any, ...]:
@@ -241,6 +299,7 @@ def figures() -> tuple[Any, ...]:
         list(Hanging.objects.standing().order_by("pk").values_list("pk", "stems", "place")),
         list(TakingDown.objects.standing().order_by("pk").values_list("pk", "stems", "sound")),
         list(Oddments.objects.standing().order_by("pk").values_list("pk", "stems")),
+        [deposits_held(job) for job in Job.objects.order_by("pk")],
     )
 
 
