@@ -123,6 +123,16 @@ def test_what_was_left_short_is_filled_first(owner: User) -> None:
     assert short(job_hold) == 0
 
 
+def test_only_what_is_short_is_filled_where_no_more_is_asked_for(owner: User) -> None:
+    """Three are short, three are kept: nothing more is promised."""
+    stock, job = ready(10), JobFactory()
+    job_hold = kept_for(job, stock, 8)
+    lose(owner, stock, 5)
+    batch_of(stock.line, 10, on=LATER)
+    kept_for(job, stock, 3, on=LATER)
+    assert (kept(job_hold), short(job_hold), last_change(job_hold).why) == (8, 0, "refilled")
+
+
 def test_bunches_are_freed_and_the_freeing_undone(owner: User) -> None:
     """No more than are kept; undone unless others have them."""
     stock, job = ready(10), JobFactory()
