@@ -2,7 +2,7 @@
 
 from .costs import CostKind, CostObject
 from .door import DoorLink
-from .fact import Fact, FactQuerySet
+from .fact import Fact, FactQuerySet, label_of
 from .holding import STOCK_METHODS, Holding, TaxRate, TaxStatus
 from .people import ROLE_MAY, User
 from .writing import Amendment, FormKey, LedgerState
@@ -22,4 +22,5 @@ __all__ = [
     "TaxRate",
     "TaxStatus",
     "User",
+    "label_of",
 ]

@@ -13,6 +13,11 @@ from django.utils.translation import gettext_lazy as _
 M = TypeVar("M", bound=models.Model)
 
 
+def label_of(choices: type[models.TextChoices], value: str) -> str:
+    """A choice in words, as `get_..._display` has it, which puts every other choice in words as well."""
+    return str(dict(choices.choices).get(value, value))
+
+
 class FactQuerySet(models.QuerySet):
     """Questions every fact answers: what stood on a day, what was known at a moment."""
 

@@ -5,7 +5,7 @@ from django.db.models import Q
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
-from ledger.facts.models import Fact
+from ledger.facts.models import Fact, label_of
 from ledger.stock.queries.sets import MovementQuerySet
 
 from .boxes import Box
@@ -62,6 +62,11 @@ class Movement(Fact):
 
     def get_absolute_url(self) -> str:
         return reverse("stock:movement", args=[self.pk])
+
+    @property
+    def happened(self) -> str:
+        """What happened, in words."""
+        return label_of(self.Kind, self.kind)
 
     @property
     def used(self) -> int:

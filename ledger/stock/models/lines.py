@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from ledger.daybook.models import Material
-from ledger.facts.models import Fact
+from ledger.facts.models import Fact, label_of
 from ledger.growing.models import Species, Variety
 from ledger.stock.queries.sets import LineQuerySet, RecipeQuerySet
 
@@ -81,12 +81,12 @@ class Line(models.Model):
         ]
 
     def __str__(self) -> str:
-        size = {"bunch": f"{self.stems} st", "weight": f"{self.grams} g", "piece": str(_("piece"))}[self.unit]
+        size = {"bunch": f"{self.stems} st", "weight": f"{self.grams} g", "piece": _("piece")}[self.unit]
         parts = [self.called, self.colour]
         if self.variety_id or self.grade != self.Grade.FIRSTS:
-            parts.append(self.get_grade_display())
+            parts.append(label_of(self.Grade, self.grade))
         if self.finish != self.Finish.NATURAL:
-            parts.append(self.get_finish_display())
+            parts.append(label_of(self.Finish, self.finish))
         return ", ".join(str(part) for part in [*parts, size] if part)
 
     def get_absolute_url(self) -> str:

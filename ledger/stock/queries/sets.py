@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, Self
 
 from django.apps import apps
 from django.db import models
-from django.db.models import Exists, F, OuterRef, Q, QuerySet, Subquery, Sum
+from django.db.models import Exists, F, OuterRef, Prefetch, Q, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce, Greatest
 
 from ledger.drying.queries import total
@@ -215,7 +215,8 @@ class MovementQuerySet(FactQuerySet):
 
     def leaf(self) -> Self:
         """With the records its row in a list shows, fetched apart: joined, a long journal would be sorted whole for one leaf."""
-        return self.prefetch_related("box", "batch__line__variety__species")
+        batches = rows_of("Batch").select_related("line__variety__species")
+        return self.prefetch_related("box", Prefetch("batch", batches))
 
 
 class StockTakeQuerySet(FactQuerySet):
