@@ -15,7 +15,7 @@ pytestmark = pytest.mark.django_db
 PAGES = sorted(verb_pages(), key=lambda page: page.name)
 STAGES = sorted({page.name.split(":")[0] for page in PAGES})
 NUMBERS = ("-1", "1000000000000", "9" * 30, "many", "1e999", "NaN")
-BELOW_ZERO = {"temperature_tenths_c"}
+BELOW_ZERO = {"temperature_tenths_c", "more"}
 DAYS = ("2999-01-01", "1800-01-01", "0001-01-01", "10000-01-01", "2024-02-30", "yesterday")
 
 
