@@ -15,13 +15,14 @@ PAGES = [
     "/books/bring-in/", "/holding/people/add/", "/growing/plantings/begin/", "/growing/lots/cut-round/", "/drying/due-down/",
     "/drying/readings/", "/daybook/week/", "/daybook/clock/start/", "/daybook/materials/use/", "/stock/runs/rework/",
     "/stock/runs/make-up/", "/stock/runs/buy-in/", "/costs/losses/", "/costs/dries-better/", "/costs/season/",
-    "/sales/drawn/", "/sales/sell-as-seconds/",
+    "/sales/drawn/", "/sales/sell-as-seconds/", "/sales/workshops/", "/sales/workshops/new/", "/sales/hire-items/",
+    "/sales/hire-items/new/",
 ]
 # A list, and the kind of record its first row leads to.
 RECORDS = [
     "/growing/plantings/", "/growing/lots/", "/growing/species/", "/drying/hangings/", "/stock/runs/", "/stock/batches/",
     "/stock/lines/", "/stock/boxes/", "/sales/orders/", "/sales/", "/sales/invoices/", "/sales/customers/",
-    "/daybook/work/", "/daybook/materials/", "/drying/places/",
+    "/daybook/work/", "/daybook/materials/", "/drying/places/", "/sales/workshops/", "/sales/hire-items/",
 ]
 # A list, a filter of it, and what every row then says.
 FILTERED = [
