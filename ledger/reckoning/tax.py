@@ -78,3 +78,15 @@ def credit_part_of_tax(invoiced: tuple[int, int], credited: tuple[int, int], net
     whole, tax = invoiced
     before, tax_before = credited
     return (proportion(tax, before + net, whole) if whole else 0) - tax_before
+
+
+def credit_part_of_net(net: int, *, pieces: int, before: int, now: int) -> int:
+    """Return the net of `now` more of so many pieces credited, of a line whose prices held their tax, `before` credited already.
+
+    The line's net in the proportion of all pieces credited, halves up, less that of those before: all of them take back all.
+    Raises ValueError without a piece.
+
+    >>> [credit_part_of_net(4333, pieces=8, before=before, now=now) for before, now in ((0, 1), (1, 1), (2, 6))]
+    [542, 541, 3250]
+    """
+    return proportion(net, before + now, pieces) - proportion(net, before, pieces)

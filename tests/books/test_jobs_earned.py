@@ -13,6 +13,7 @@ from ledger.reckoning.book import total
 from ledger.reckoning.sharing import MILLION, to_minor
 from ledger.sales import actions as sales
 from ledger.sales.queries.income import income
+from ledger.sales.queries.papers import lines_to_credit
 from tests.books.wedding import (
     BACK,
     BILLED,
@@ -194,7 +195,8 @@ def test_an_invoice_changes_nothing_and_a_whole_credit_takes_all_of_it_back(owne
     issued = sales.invoice_job(by=owner, job=job, on=BILLED)
     assert (before, issued.net, sum(line.net for line in income(None, ON)), net_sales(NEW_YEAR, ON)) == (14167,) * 4
 
-    sales.credit(by=owner, invoice=issued, on=HELD, lines=[(line, 1) for line in issued.lines.all()], why="all wilted")
+    whole = [(line, line.left) for line in lines_to_credit(issued)]
+    sales.credit(by=owner, invoice=issued, on=HELD, lines=whole, why="all wilted")
 
     assert told(income(None, ON)) == [(DONE, "job", 0, 0), (DONE, "hire", 0, 0), (BACK, "hire", 0, 0)]
     assert net_sales(NEW_YEAR, HELD - timedelta(1)) == 14167

@@ -31,7 +31,7 @@ def over_new_year(owner, *, close=True):
         close_year(by=owner, on=ON)
     sales.do_job(by=owner, job=job, on=NEW_YEAR)
     issued = sales.invoice_job(by=owner, job=job, on=NEW_YEAR)
-    sales.credit(by=owner, invoice=issued, on=SPRING, lines=[(issued.lines.first(), 1)], why="late")
+    sales.credit(by=owner, invoice=issued, on=SPRING, lines=[(issued.lines.first(), 8)], why="late")
     return made, job
 
 

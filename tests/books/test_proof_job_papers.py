@@ -20,7 +20,7 @@ BILLED, LATER = date(2024, 9, 20), date(2024, 9, 27)
 
 @pytest.fixture
 def papers(owner: User) -> dict[str, Invoice]:
-    """One job with tax and one net of two pieces each at 20 %, invoiced 1 and 2; the first piece of each credited, 3 and 4."""
+    """One job with tax and one net at 20 %, invoiced 1 and 2; one bouquet of two of each credited, 3 and 4."""
     set_tax_status(by=owner, on=date(2024, 1, 1), status="registered", number="XX 000")
     set_tax_rate(by=owner, on=date(2024, 1, 1), rate_bp=2000)
     issued = {"with": invoiced(owner, JobFactory()), "net": invoiced(owner, JobFactory(way=TradeFactory()))}
@@ -53,14 +53,17 @@ def test_true_papers_have_no_difference(papers):
 @pytest.mark.parametrize(("model", "change", "which", "says"), [
     (Invoice, {"tax": 3084, "net": 15416}, {"number": 1}, "invoice 1: tax 3084, the rate makes 3083"),
     (Invoice, {"gross": 18600, "net": 15517}, {"number": 1}, "invoice 1: 18600 with tax, 18500 was charged"),
-    (Invoice, {"tax": 1499, "gross": 8999}, {"number": 3}, "invoice 3: tax 1499, the rate makes 1500"),
+    (Invoice, {"tax": 749, "gross": 4499}, {"number": 3}, "invoice 3: tax 749, the rate makes 750"),
     (Invoice, {"tax": 1000, "gross": 5500}, {"number": 4}, "invoice 4: tax 1000, the rate makes 900"),
     (InvoiceLine, {"quantity": 3}, {"invoice__number": 2}, "not what was charged"),
     (InvoiceLine, {"price": 4600}, {"invoice__number": 2}, "not what was charged"),
+    (InvoiceLine, {"net": 3749}, {"invoice__number": 3}, "line 5: net 3749 is not its part of 7500"),
+    (InvoiceLine, {"quantity": 3}, {"invoice__number": 3}, "line 5: 2 charged, 3 credited"),
+    (InvoiceLine, {"price": 4400}, {"invoice__number": 3}, "line 5: not the price that was charged"),
     (JobCharge, {"price": 9600}, {"price": 9500}, "invoice 1: 18500 with tax, 18600 was charged"),
 ])
 def test_each_break_is_named(papers, model, change, which, says):
-    """185.00 hold 30.83, of which 15.00 go back with 75.00; 185.00 net bear 37.00, of which 9.00 go back with 45.00."""
+    """185.00 hold 30.83, of which 7.50 go back with 37.50; 185.00 net bear 37.00, of which 9.00 go back with 45.00."""
     assert says in found(model, change, **which)
 
 

@@ -4,7 +4,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ledger.reckoning.tax import credit_part_of_tax, credit_tax, net_and_tax, purchase_cost, tax_on, tax_within
+from ledger.reckoning.tax import (
+    credit_part_of_net,
+    credit_part_of_tax,
+    credit_tax,
+    net_and_tax,
+    purchase_cost,
+    tax_on,
+    tax_within,
+)
 
 RATES = st.integers(0, 3000)
 
@@ -84,3 +92,13 @@ def test_a_whole_credit_in_parts_takes_back_all_of_an_invoices_tax(nets, tax, sp
         given_tax += credit_part_of_tax(whole, (given_net, given_tax), part)
         given_net += part
     assert (given_net, given_tax) == whole
+
+
+@given(net=st.integers(0, 10**6), parts=st.lists(st.integers(1, 50), min_size=1, max_size=8))
+def test_pieces_credited_in_any_parts_take_back_all_of_a_lines_net(net, parts):
+    """And none takes back less than nothing."""
+    before, given_back = 0, []
+    for now in parts:
+        given_back.append(credit_part_of_net(net, pieces=sum(parts), before=before, now=now))
+        before += now
+    assert sum(given_back) == net and min(given_back) >= 0

@@ -14,6 +14,7 @@ from ledger.facts.models import User
 from ledger.sales import actions
 from ledger.sales.models import Invoice, Job, Payment
 from ledger.sales.queries.billing import job_bill
+from ledger.sales.queries.income import income
 from ledger.sales.queries.jobs import deposits_held
 from tests.factories.jobs import AGREED, HELD, JobFactory, PieceFactory, deposited, job_done
 from tests.factories.pricing import TradeFactory
@@ -133,11 +134,45 @@ def test_a_whole_credit_in_parts_takes_back_all_of_the_tax(registered: None, own
     buttonholes, bouquet, jars = issued.lines.order_by("pk")
 
     first = actions.credit(by=owner, invoice=issued, on=LATER, lines=[(bouquet, 1)], why="wilted")
-    rest = actions.credit(by=owner, invoice=issued, on=LATER, lines=[(buttonholes, 1), (jars, 1)], why="wilted")
+    rest = actions.credit(by=owner, invoice=issued, on=LATER, lines=[(buttonholes, 8), (jars, 2)], why="wilted")
 
     assert [(one.net, one.tax) for one in (first, rest)] == [(7917, 1583), (5583, 1117)]
     assert (first.job, first.with_tax, first.lines.get().charge) == (job, True, bouquet.charge)
     assert Invoice.objects.with_owed().get(pk=issued.pk).owed == -5000
+
+
+def test_so_many_pieces_of_a_line_with_tax_are_credited(registered: None, owner: User) -> None:
+    """Of eight at 43.33 net one takes back 5.42 and 1.08 tax, two more 10.83 and 2.17: 6.50 and 13.00; five are left."""
+    job = wedding()
+    job_done(job)
+    issued = actions.invoice_job(by=owner, job=job, on=BILLED)
+    line = issued.lines.order_by("pk").first()
+    assert line is not None
+
+    one, two = (
+        actions.credit(by=owner, invoice=issued, on=LATER, lines=[(line, number)], why="wilted") for number in (1, 2)
+    )
+
+    assert [(each.net, each.tax, each.gross) for each in (one, two)] == [(542, 108, 650), (1083, 217, 1300)]
+    assert billed(two) == [("2 x Buttonhole", 2, 650, 1083)]
+    with refused("too_many"):
+        actions.credit(by=owner, invoice=issued, on=LATER, lines=[(line, 3), (line, 3)], why="wilted")
+    rest = actions.credit(by=owner, invoice=issued, on=LATER, lines=[(line, 2), (line, 3)], why="wilted")
+    assert one.net + two.net + rest.net == 4333
+    assert [(each.net, each.gross) for each in income(None, LATER)] == [(7917, 9500), (1250, 1500)]
+
+
+def test_what_was_broken_is_credited_whole(registered: None, owner: User) -> None:
+    """A jar at 8.00: 6.67 net and 1.33 of tax back, once."""
+    job = wedding()
+    job_done(job)
+    one_jar_broken(owner, job)
+    issued = actions.invoice_job(by=owner, job=job, on=BILLED)
+    jar = issued.lines.get(charge=None)
+    given = actions.credit(by=owner, invoice=issued, on=LATER, lines=[(jar, 1)], why="it was found")
+    assert (given.net, given.tax, billed(given)) == (667, 133, [("1 x Stone jar, broken or lost", 1, 800, 667)])
+    with refused("too_many"):
+        actions.credit(by=owner, invoice=issued, on=LATER, lines=[(jar, 1)], why="again")
 
 
 def test_nothing_is_billed_before_it_is_done(owner: User) -> None:
@@ -204,7 +239,7 @@ def test_the_paper_says_what_was_paid_ahead_and_what_is_left(
     job = wedding(customer=CustomerFactory(name="Wren"))
     job_done(job)
     issued = actions.invoice_job(by=owner, job=job, on=BILLED)
-    given = actions.credit(by=owner, invoice=issued, on=LATER, lines=[(issued.lines.first(), 1)], why="wilted")
+    given = actions.credit(by=owner, invoice=issued, on=LATER, lines=[(issued.lines.first(), 8)], why="wilted")
     client = client_as(owner)
 
     page, credit_page = (

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterable
 
-from django.db.models import F, Q, QuerySet, Sum
+from django.db.models import F, Sum
 
 from ledger.reckoning.tax import credit_part_of_tax, credit_tax, tax_on, tax_within
 from ledger.sales.models import Invoice, InvoiceLine, Order, Payment
 from ledger.sales.queries.carriage import billed_later, carriage_sent
+
+from .proof_job_papers import job_paper_differences
 
 
 def paper_differences() -> Iterable[str]:
@@ -39,7 +40,8 @@ def _sums() -> Iterable[str]:
 
 
 def _lines() -> Iterable[str]:
-    for pk, number in InvoiceLine.objects.exclude(net=F("quantity") * F("price")).values_list("pk", "invoice__number"):
+    plain = InvoiceLine.objects.exclude(invoice__with_tax=True, credits_line__isnull=False)
+    for pk, number in plain.exclude(net=F("quantity") * F("price")).values_list("pk", "invoice__number"):
         yield f"invoice {number}, line {pk}: quantity times price is not its net"
     sent = InvoiceLine.objects.filter(dispatch_line__isnull=False, credits_line__isnull=True)
     for pk, number in sent.exclude(quantity=F("dispatch_line__bunches")).values_list("pk", "invoice__number"):
@@ -47,34 +49,7 @@ def _lines() -> Iterable[str]:
     for pk, number in sent.exclude(price=F("dispatch_line__order_line__price")).values_list("pk", "invoice__number"):
         yield f"invoice {number}, line {pk}: not the price that was agreed"
     yield from _carriage()
-    yield from _of_jobs()
-
-
-def _of_jobs() -> Iterable[str]:
-    """A charge of a job, and what was broken of its hire, is billed as it was said; with tax, all of a paper hold its sum."""
-    billed = InvoiceLine.objects.filter(invoice__job__isnull=False, credits_line__isnull=True).order_by("pk")
-    charged, broken = billed.filter(charge__isnull=False), billed.filter(broken__isnull=False)
-    strange = [charged.exclude(charge__done__job=F("invoice__job")), broken.exclude(broken__hire__job=F("invoice__job"))]
-    for pk, number in (row for rows in strange for row in rows.values_list("pk", "invoice__number")):
-        yield f"invoice {number}, line {pk}: not of the job it is said to bill"
-    net = Q(invoice__with_tax=False)
-    wrong = [
-        charged.filter(net).exclude(quantity=F("charge__quantity"), price=F("charge__price")),
-        broken.filter(net).exclude(net=F("broken__charge")),
-    ]
-    for pk, number in (row for rows in wrong for row in rows.values_list("pk", "invoice__number")):
-        yield f"invoice {number}, line {pk}: not what was charged"
-    yield from _with_tax(billed.filter(invoice__with_tax=True))
-
-
-def _with_tax(billed: QuerySet) -> Iterable[str]:
-    charged: dict[int, int] = defaultdict(int)
-    rows = billed.values_list("invoice", F("charge__quantity") * F("charge__price"), "broken__charge")
-    for invoice, of_charge, of_broken in rows:
-        charged[invoice] += (of_charge or 0) + (of_broken or 0)
-    for pk, number, gross in Invoice.objects.filter(pk__in=charged).order_by("number").values_list("pk", "number", "gross"):
-        if gross != charged[pk]:
-            yield f"invoice {number}: {gross} with tax, {charged[pk]} was charged"
+    yield from job_paper_differences()
 
 
 def _carriage() -> Iterable[str]:
@@ -94,14 +69,15 @@ def _carriage() -> Iterable[str]:
 
 def _credits() -> Iterable[str]:
     lines = InvoiceLine.objects.filter(credits_line__isnull=False).order_by("pk")
-    for pk, number in lines.filter(carriage_of=None).exclude(price=F("credits_line__price")).values_list("pk", "invoice__number"):
+    plain = lines.filter(carriage_of=None, invoice__with_tax=False)
+    for pk, number in plain.exclude(price=F("credits_line__price")).values_list("pk", "invoice__number"):
         yield f"invoice {number}, line {pk}: not the price that was invoiced"
     for pk, number in lines.exclude(invoice__credits=F("credits_line__invoice")).values_list("pk", "invoice__number"):
         yield f"invoice {number}, line {pk}: of another invoice than the one it credits"
     of_carriage = InvoiceLine.objects.annotate(back=Sum("credited_by__net")).filter(carriage_of__isnull=False, back__gt=F("net"))
     for pk, number, net, back in of_carriage.order_by("pk").values_list("pk", "invoice__number", "net", "back"):
         yield f"invoice {number}, line {pk}: {net} of carriage invoiced, {back} credited"
-    of_goods = InvoiceLine.objects.filter(carriage_of=None)
+    of_goods = InvoiceLine.objects.filter(carriage_of=None, invoice__with_tax=False)
     credited = of_goods.annotate(back=Sum("credited_by__quantity")).filter(back__gt=F("quantity"))
     for pk, number, quantity, back in credited.order_by("pk").values_list("pk", "invoice__number", "quantity", "back"):
         yield f"invoice {number}, line {pk}: {quantity} invoiced, {back} credited"

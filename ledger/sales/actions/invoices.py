@@ -13,10 +13,10 @@ from ledger.facts.models import TaxStatus, User
 from ledger.facts.queries import rate_on_invoice, tax_status_on
 from ledger.facts.writing import action, keep, refusal
 from ledger.pricing.queries.words import in_money
-from ledger.reckoning.tax import credit_part_of_tax, credit_tax, tax_on
+from ledger.reckoning.tax import credit_part_of_net, credit_part_of_tax, credit_tax, tax_on
 from ledger.sales.models import Dispatch, DispatchLine, Invoice, InvoiceLine, Order
 from ledger.sales.queries.carriage import carriage_left
-from ledger.sales.queries.papers import lines_to_credit, not_invoiced
+from ledger.sales.queries.papers import lines_to_credit, not_invoiced, pieces_with_tax
 
 from .issuing import issue
 
@@ -86,23 +86,38 @@ def credit(
 ) -> Invoice:
     """Credit part or all of an invoice; no more of a line than was invoiced and not yet credited.
 
-    `lines`: how many of each; `carriage`: of lines that bill carriage, how much of it, net minor units.
+    `lines`: how many of each, of a job quoted with tax how many of the pieces charged; `carriage`: of lines that bill
+    carriage, how much of it, net minor units.
     Its tax is the tax on all credits so far less the tax already credited; of an invoice with tax in its prices, the
     invoice's tax in the proportion of the net credited so far less that.
     """
     invoice = Invoice.objects.lock(invoice)
     _check(invoice, on, [*lines, *carriage], why)
     _check_left(invoice, lines, carriage)
-    rows = [*((line, quantity, line.price) for line, quantity in lines), *((line, 1, amount) for line, amount in carriage)]
-    net = sum(quantity * price for _line, quantity, price in rows)
+    rows = [*_credited(invoice, lines), *((line, 1, amount, amount) for line, amount in carriage)]
+    net = sum(row[-1] for row in rows)
     issued = issue(
         by, invoice.customer, order=invoice.order, job=invoice.job, on=on, kind=Invoice.Kind.CREDIT, credits=invoice,
         due_on=on, status=invoice.status, rate_bp=invoice.rate_bp, with_tax=invoice.with_tax, net=net,
         tax=_tax_of_credit(invoice, net), seller_tax_number=invoice.seller_tax_number, why=why.strip(),
     )
-    for line, quantity, price in rows:
-        _credit_line(issued, line, quantity, price)
+    for line, quantity, price, of_line in rows:
+        _credit_line(issued, line, quantity, price, of_line)
     return issued
+
+
+def _credited(invoice: Invoice, lines: Sequence[tuple[InvoiceLine, int]]) -> list[tuple[InvoiceLine, int, int, int]]:
+    """Each line with how many, the price of one and the net of them; of prices with tax their part of the line's net."""
+    if not invoice.with_tax:
+        return [(line, quantity, line.price, quantity * line.price) for line, quantity in lines]
+    before = {line.pk: line.pieces - line.left for line in lines_to_credit(invoice)}
+    rows = []
+    for line, quantity in lines:
+        pieces, price = pieces_with_tax(line)
+        net = credit_part_of_net(line.net, pieces=pieces, before=before[line.pk], now=quantity)
+        rows.append((line, quantity, price, net))
+        before[line.pk] += quantity
+    return rows
 
 
 def _tax_of_credit(invoice: Invoice, net: int) -> int:
@@ -146,11 +161,13 @@ def _check_left(
         amounts[line.pk] -= amount
 
 
-def _credit_line(issued: Invoice, line: InvoiceLine, quantity: int, price: int) -> InvoiceLine:
+def _credit_line(issued: Invoice, line: InvoiceLine, quantity: int, price: int, net: int) -> InvoiceLine:
+    words = line.description
+    if issued.with_tax and line.charge is not None:
+        words = str(_("%(n)d x %(what)s") % {"n": quantity, "what": line.charge.description})[:240]
     return keep(
         InvoiceLine(
             invoice=issued, dispatch_line=line.dispatch_line, carriage_of=line.carriage_of, charge=line.charge,
-            broken=line.broken, credits_line=line, description=line.description, quantity=quantity, price=price,
-            net=quantity * price,
+            broken=line.broken, credits_line=line, description=words, quantity=quantity, price=price, net=net,
         )
     )

@@ -75,6 +75,7 @@ class InvoiceLine(models.Model):
     """One line of an issued paper, in words and whole minor units.
 
     It bills a line that was sent, a dispatch's carriage (`carriage_of`), a `charge` of a job or what was `broken` of its hire.
+    With tax in its prices an invoice's line is one at its `net`; a credit's says how many at the `price` with tax.
     """
 
     part_of = "invoice"

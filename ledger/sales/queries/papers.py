@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from django.db.models import F, QuerySet
+from django.db.models import Case, F, QuerySet, When
 
 from ledger.drying.queries import total
 from ledger.facts.models import TaxStatus
@@ -24,10 +24,15 @@ def not_invoiced(order: Order, on: date) -> QuerySet:
 
 
 def lines_to_credit(invoice: Invoice) -> QuerySet:
-    """An invoice's lines with `left`: how many can still be credited, and `left_net`: how much, net minor units."""
+    """An invoice's lines with `left`: how many can still be credited, and `left_net`: how much, net minor units.
+
+    `pieces`: how many there were; of a charge with tax in it, which is billed as one, how many were charged.
+    """
     credited, back = (total(rows("InvoiceLine"), "credits_line", what) for what in ("quantity", "net"))
     lines = rows("InvoiceLine").filter(invoice=invoice, credits_line__isnull=True)
-    lines = lines.annotate(left=F("quantity") - credited, left_net=F("net") - back).order_by("pk")
+    charged = When(invoice__with_tax=True, charge__isnull=False, then=F("charge__quantity"))
+    lines = lines.annotate(pieces=Case(charged, default=F("quantity")))
+    lines = lines.annotate(left=F("pieces") - credited, left_net=F("net") - back).order_by("pk")
     return lines.select_related("dispatch_line", "carriage_of", "charge", "broken")
 
 
@@ -39,7 +44,7 @@ def on_paper(invoice: Invoice) -> dict[str, Any]:
     lines: dict[tuple[str, int], list[int]] = {}
     days = set()
     for line in invoice.lines.select_related("dispatch_line__dispatch", "charge__done", "broken"):
-        so_far = lines.setdefault((line.description, _price_shown(line)), [0, 0])
+        so_far = lines.setdefault((line.description, price_shown(line)), [0, 0])
         so_far[0] += line.quantity
         so_far[1] += line.net
         days |= {thing.on for thing in _what_happened(line)}
@@ -51,12 +56,21 @@ def on_paper(invoice: Invoice) -> dict[str, Any]:
     return {"rows": shown, "happened_on": sorted(days), **about}
 
 
-def _price_shown(line: InvoiceLine) -> int:
-    """The price of one, or of all with the tax it holds."""
+def price_shown(line: InvoiceLine) -> int:
+    """The price of one; of a paper whose prices are with tax that of all of a line with the tax it holds."""
     if not line.invoice.with_tax:
         return line.price
-    of = line.charge.amount if line.charge else line.broken.charge if line.broken else line.price
-    return of
+    if line.credits_line_id is not None:
+        return line.quantity * line.price
+    pieces, price = pieces_with_tax(line)
+    return pieces * price
+
+
+def pieces_with_tax(line: InvoiceLine) -> tuple[int, int]:
+    """How many an invoice's line of prices with tax bills, and the price of one with the tax it holds."""
+    if line.charge is not None:
+        return line.charge.quantity, line.charge.price
+    return 1, line.broken.charge if line.broken else line.price
 
 
 def _what_happened(line: InvoiceLine) -> list[Any]:

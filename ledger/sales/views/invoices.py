@@ -19,7 +19,7 @@ from ledger.sales.models import Invoice, Job, Order, Payment
 from ledger.sales.queries.billing import job_bill
 from ledger.sales.queries.carriage import carriage_left
 from ledger.sales.queries.jobs import lowest_deposits_held
-from ledger.sales.queries.papers import lines_to_credit, not_invoiced, on_paper
+from ledger.sales.queries.papers import lines_to_credit, not_invoiced, on_paper, price_shown
 from ledger.sales.tables import InvoiceTable, PaymentTable
 
 from .seeing import SEES_PAPERS, require
@@ -72,9 +72,10 @@ def invoice(request: HttpRequest, pk: int) -> HttpResponse:
     """One invoice or credit as issued, what was paid and credited since."""
     require(request, SEES_PAPERS)
     invoice = get_object_or_404(Invoice.objects.whole().with_owed(), pk=pk)
+    lines = invoice.lines.select_related("dispatch_line__dispatch", "carriage_of", "charge__done__job", "broken__hire__job")
     context = {
         "invoice": invoice, "links": links_for(request.user, *_links(invoice)),
-        "lines": invoice.lines.select_related("dispatch_line__dispatch", "carriage_of", "charge__done__job", "broken__hire__job"),
+        "lines": [(line, price_shown(line)) for line in lines],
         "payments": invoice.payments.select_related("recorded_by").order_by("on", "pk"),
         "credits": invoice.credited_by.order_by("number"),
     }

@@ -73,15 +73,12 @@ def _broken(back: HireBack, billed: Mapping[Named, Billed]) -> Sums:
 
 
 def _as_billed(paper: Billed | None, share: Sums, with_tax: bool) -> Sums:
-    """(net, gross) of one thing, of its net and tax: as it was invoiced where it was, less what was credited.
-
-    A line of prices with tax is credited whole or not at all.
-    """
+    """(net, gross) of one thing, of its net and tax: as it was invoiced where it was, less what was credited."""
     if paper is None or paper.invoiced is None:
         return share[0], sum(share)
     net = paper.invoiced - paper.credited
     if with_tax:
-        return net, 0 if paper.credited else sum(share)
+        return net, sum(share) - paper.credited_at
     return net, net + paper.tax
 
 

@@ -12,10 +12,14 @@ from ledger.sales.models import InvoiceLine
 
 @dataclass
 class Billed:
-    """What was billed of one thing, less what was credited, whole minor units; `invoiced` is the net before credits, if any."""
+    """What was billed of one thing, less what was credited, whole minor units; `invoiced` is the net before credits, if any.
+
+    `credited_at`: what was credited at the prices said, with tax where they are.
+    """
 
     invoiced: int | None = None
     credited: int = 0
+    credited_at: int = 0
     tax: int = 0
 
 
@@ -27,6 +31,7 @@ def by_thing(rows: Iterable[InvoiceLine]) -> dict[tuple[str, int], Billed]:
         billed = found[named]
         if line.invoice.kind == "credit":
             billed.credited, billed.tax = billed.credited + line.net, billed.tax - tax
+            billed.credited_at += line.quantity * line.price
         else:
             billed.invoiced, billed.tax = line.net, billed.tax + tax
     return found
