@@ -36,22 +36,25 @@ def made(django_db_setup, django_db_blocker):
 
 
 def test_income_of_all_seasons_is_all_income(made):
-    """What the rows of every season brought in, and bunches bought in beside them, is what was sold, to the millionth."""
+    """What the rows of every season brought in, bunches bought in and hire beside them, is what was sold, to the millionth."""
     seasons = sorted({*Planting.objects.values_list("season", flat=True), *range(2020, today().year + 1)})
     rows = [row for season in seasons for row in bed_earnings(season, today())]
 
-    bought = [one.income for source, one in Tracing(made, today()).by_source.items() if source[0] == "bought"]
+    tracing, lines = Tracing(made, today()), income(None, today())
+    bought = [one.income for source, one in tracing.by_source.items() if source[0] == "bought"]
+    nobodys = sum(line.net for line in lines if line.of_work and not line.movements and not line.partings) * MILLION
 
     whole = sum(row.income + row.figures.taken_off for row in rows)
 
     assert all(bought) and len(bought) == 2
-    assert whole + sum(bought) == sum(line.net for line in income(None, today())) * MILLION
+    assert tracing.untraced.income == nobodys > 0
+    assert whole + sum(bought) + nobodys == sum(line.net for line in lines) * MILLION
 
 
 def test_traced_and_untraced_costs_are_all_that_was_spent(made):
     """What beds bore, and what rests with rooms, materials, overheads and unsold stalls, is every millionth entered."""
     tracing = Tracing(made, today())
-    traced = sum(total(one.costs) for one in tracing.by_source.values())
+    traced = sum(total(one.costs) for one in (*tracing.by_source.values(), tracing.untraced))
     sold_from = {line.spent_on for line in income(None, today())}
     nodes = made.graph.nodes.values()
     apart = [total(at.amounts) for node in nodes if node.key[0] in APART for at in node.standings]
