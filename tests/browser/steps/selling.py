@@ -128,10 +128,10 @@ def credit(walk: Walk, bunches: int, why: str, on: str) -> None:
     assert walk.says(why)
 
 
-def get_paid(walk: Walk, on: str) -> None:
-    """All that is owed of the invoice shown comes in."""
-    owed = walk.fact("Owed")
+def get_paid(walk: Walk, on: str, owed: str = "Owed") -> None:
+    """All that is owed of the invoice shown comes in; `owed`: what the page calls that."""
+    amount = walk.fact(owed)
     walk.follow("Record a payment")
-    walk.fill({"Amount": owed.strip("£€ "), "How it came": "bank", "Day": on})
+    walk.fill({"Amount": amount.strip("£€ "), "How it came": "bank", "Day": on})
     walk.record("Record")
-    assert walk.fact("Owed").strip("£ ") == "0.00"
+    assert walk.fact(owed).strip("£ ") == "0.00"
