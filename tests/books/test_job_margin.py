@@ -12,7 +12,22 @@ from ledger.growing.models import Lot
 from ledger.reckoning.sharing import to_minor
 from ledger.sales import actions as sales
 from tests.books.market import ASKED, SEPTEMBER, market
-from tests.books.wedding import ASKED_ABOUT, BACK, BILLED, DONE, ON, TAKEN, Grown, asked_about, grown, take, wedding, workshop
+from tests.books.wedding import (
+    ASKED_ABOUT,
+    BACK,
+    BILLED,
+    DONE,
+    ON,
+    TAKEN,
+    Grown,
+    asked_about,
+    grown,
+    spend_on,
+    take,
+    wedding,
+    workshop,
+)
+from tests.factories.sales import CustomerFactory
 
 AUTUMN = (TAKEN, ON)
 
@@ -107,6 +122,30 @@ def test_it_is_planned_by_the_costs_of_its_own_day_where_they_were_known(owner):
 
     assert (found.sheet.on, found.planned.shelf) == (DONE, 903)
     assert [row.taken for row in found.things] == [0]
+
+
+def test_a_job_of_hire_alone_has_no_pieces(owner):
+    """Two jars at 7.50: 12.50 net, nothing taken; ribbon and an hour are shared by net, here by one row."""
+    made = grown(owner)
+    job = asked_about(owner, made)
+    for piece in job.pieces.standing():
+        sales.drop_piece(by=owner, piece=piece)
+    spend_on(owner, made, job)
+    sales.do_job(by=owner, job=job, on=DONE)
+    found = job_margin(job, ON)
+    assert [(line.kind, line.net) for line in found.of.lines] == [("hire", 1250)]
+    assert [account(row.came_out) for row in found.pieces] == [(1250, 0, 1200, 0, 1000, 30, -980)]
+    assert (found.things, found.planned_minutes) == ([], 0)
+
+
+def test_nothing_planned_and_nothing_charged_is_an_empty_sheet(owner):
+    """A job just asked about."""
+    made = grown(owner)
+    job = sales.open_job(
+        by=owner, on=ASKED_ABOUT, name="Elm", kind="event", customer=CustomerFactory(), way=made.way, held_on=DONE
+    )
+    found = job_margin(job, ON)
+    assert (found.pieces, found.things, account(found.planned)) == ([], [], (0, 0, 0, 0, 0, 0, 0))
 
 
 def test_before_it_is_done_what_was_taken_stands_beside_the_plan(owner):

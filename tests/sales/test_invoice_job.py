@@ -18,7 +18,7 @@ from ledger.sales.queries.income import income
 from ledger.sales.queries.jobs import deposits_held
 from tests.factories.jobs import AGREED, HELD, JobFactory, PieceFactory, deposited, job_done
 from tests.factories.pricing import TradeFactory
-from tests.factories.sales import CustomerFactory
+from tests.factories.sales import CustomerFactory, invoiced
 from tests.factories.workshops import FIRST, LAST, HireFactory
 from tests.refusals import refused
 
@@ -202,6 +202,27 @@ def test_a_deposit_freed_again_is_used_when_asked(owner: User) -> None:
 
     with refused("no_deposit"):
         actions.use_deposit(by=owner, invoice=issued, on=LATER)
+
+
+def test_only_a_jobs_invoice_is_paid_by_a_deposit(owner: User) -> None:
+    """Not that of an order, nor a credit."""
+    job = wedding()
+    job_done(job)
+    issued = actions.invoice_job(by=owner, job=job, on=BILLED)
+    given = actions.credit(by=owner, invoice=issued, on=LATER, lines=[(issued.lines.first(), 1)], why="wilted")
+    for other in (invoiced(3), given):
+        with refused("not_of_a_job"):
+            actions.use_deposit(by=owner, invoice=other, on=LATER)
+
+
+def test_a_credit_of_net_prices_takes_the_tax_on_top_back(registered: None, owner: User) -> None:
+    """Three of eight at 6.50 net: 19.50 and 3.90; what is left of them is income with its tax."""
+    job = wedding(way=TradeFactory())
+    job_done(job)
+    issued = actions.invoice_job(by=owner, job=job, on=BILLED)
+    given = actions.credit(by=owner, invoice=issued, on=LATER, lines=[(issued.lines.order_by("pk")[0], 3)], why="wilted")
+    assert (given.net, given.tax, billed(given)) == (1950, 390, [("Buttonhole", 3, 650, 1950)])
+    assert [(one.net, one.gross) for one in income(None, LATER)] == [(12750, 15300), (1500, 1800)]
 
 
 def test_a_hand_issues_none_and_the_second_press_issues_one(owner: User, hand: User, seller: User) -> None:
