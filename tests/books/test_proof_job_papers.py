@@ -57,9 +57,9 @@ def test_true_papers_have_no_difference(papers):
     (Invoice, {"tax": 1000, "gross": 5500}, {"number": 4}, "invoice 4: tax 1000, the rate makes 900"),
     (InvoiceLine, {"quantity": 3}, {"invoice__number": 2}, "not what was charged"),
     (InvoiceLine, {"price": 4600}, {"invoice__number": 2}, "not what was charged"),
-    (InvoiceLine, {"net": 3749}, {"invoice__number": 3}, "line 5: net 3749 is not its part of 7500"),
-    (InvoiceLine, {"quantity": 3}, {"invoice__number": 3}, "line 5: 2 charged, 3 credited"),
-    (InvoiceLine, {"price": 4400}, {"invoice__number": 3}, "line 5: not the price that was charged"),
+    (InvoiceLine, {"net": 3749}, {"invoice__number": 3}, "net 3749 is not its part of 7500"),
+    (InvoiceLine, {"quantity": 3}, {"invoice__number": 3}, "2 charged, 3 credited"),
+    (InvoiceLine, {"price": 4400}, {"invoice__number": 3}, "not the price that was charged"),
     (JobCharge, {"price": 9600}, {"price": 9500}, "invoice 1: 18500 with tax, 18600 was charged"),
 ])
 def test_each_break_is_named(papers, model, change, which, says):

@@ -254,7 +254,7 @@ class Recomputed:
             pieces = sum(net for (_job, _rate, _amount, hire), net in rows if hire is None)
             self.earn(job[0][0], pieces, sum(net for _row, net in rows))
         for workshop, rate, money in ask(PLACES):
-            (net,) = nets([(0, 0, rate, 0, money)])
+            (net,) = nets([(0, 0, rate, 0, int(money))])
             self.earn(workshop, net, net)
 
     def earn(self, work: int, net: int, whole: int) -> None:
@@ -263,7 +263,7 @@ class Recomputed:
         cost: Shares = defaultdict(Fraction)
         for batch, number in bunches:
             for planting, share in self.of_batch[batch].items():
-                cost[planting] += self.bunch[batch] * number * share
+                cost[planting] += self.bunch[batch] * int(number) * share
         for parting in fresh:
             cost[self.of_parting[parting]] += self.carried[parting]
         for planting, share in parts(cost).items():
@@ -276,7 +276,7 @@ class Recomputed:
         """Take what made-up pieces cost besides their stems off income and cost; whether there were any."""
         for batch, pieces in rows:
             for planting, share in self.of_batch[batch].items():
-                off = self.besides.get(batch, Fraction(0)) * pieces * share
+                off = self.besides.get(batch, Fraction(0)) * int(pieces) * share
                 self.sums[planting].income -= off
                 self.sums[planting].cost -= off
         return any(batch in self.besides for batch, _ in rows)
