@@ -19,11 +19,13 @@ from ledger.sales.actions import (
     take_bunches_for,
     take_stems_for,
     undo_came_back,
+    undo_cancelling,
+    undo_job_done,
     undo_taken,
 )
 from ledger.sales.models import Taken
 from ledger.sales.queries.taken import bunches_out
-from ledger.stock.actions import Output, buy_in, hold, undo_movement
+from ledger.stock.actions import Output, buy_in, hold, undo_movement, write_off
 from ledger.stock.models import Balance, Hold, Movement
 from tests.factories.drying import LotFactory
 from tests.factories.jobs import HELD, JobFactory, PieceFactory, job_done, kept_for
@@ -294,6 +296,26 @@ def test_undone_after_the_end_nothing_is_kept_for_it_again(owner: User, ended: s
     undo_taken(by=owner, taken=taken)
 
     assert figures(stock) == (20, 0)
+
+
+@pytest.mark.parametrize("ended", ["done", "cancelled"])
+def test_undone_after_the_end_nothing_is_owed_to_it_again(owner: User, ended: str) -> None:
+    """Two kept and two short were all taken; undone after the end, it keeps none and is short of none, but for the end."""
+    stock, job = ready(10), JobFactory()
+    PieceFactory(job=job)
+    kept = kept_for(job, stock, 4)
+    write_off(by=owner, on=HELD, batch=stock.batch, box=stock.box, bunches=8, reason="moths")
+    taken = take_bunches_for(by=owner, work=job, on=HELD, line=stock.line, bunches=4)
+    end = job_done(job) if ended == "done" else cancel_job(by=owner, job=job, on=HELD)
+
+    undo_taken(by=owner, taken=taken)
+    holds = Hold.objects.with_kept().with_short().values_list("kept", "short")
+    assert holds.get(pk=kept.hold_id) == (0, 0)
+    if ended == "done":
+        undo_job_done(by=owner, job_done=end)
+    else:
+        undo_cancelling(by=owner, job_cancelled=end)
+    assert holds.get(pk=kept.hold_id) == (2, 2)
 
 
 def test_what_came_back_and_is_promised_since_is_not_taken_again(owner: User) -> None:

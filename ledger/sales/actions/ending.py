@@ -56,12 +56,17 @@ def _free_all(by: User, job: Job, on: date) -> list[HoldChange]:
     holds = Hold.objects.standing().filter(job_hold__job=job).with_kept().with_short().exclude(kept=0, short=0)
     locked = list(holds.select_related("line").order_by("line"))
     lock_lines(one.line for one in locked)
-    freed: list[HoldChange] = []
-    for one in locked:
-        last = one.changes.standing().aggregate(last=Max("on"))["last"]
-        first = give_up(by=by, hold=one, on=max(on, last), bunches=one.kept + one.short)
-        freed += one.changes.standing().filter(pk__gte=first.pk).order_by("pk")
-    return freed
+    return [change for one in locked for change in give_all_up(by, one, on)]
+
+
+def give_all_up(by: User, hold: Hold, on: date) -> list[HoldChange]:
+    """Give back all a hold keeps and owe no more what it is short of, on that day or the last it changed; the changes made."""
+    now = Hold.objects.with_kept().with_short().get(pk=hold.pk)
+    if not now.kept and not now.short:
+        return []
+    last = now.changes.standing().aggregate(last=Max("on"))["last"]
+    first = give_up(by=by, hold=hold, on=max(on, last), bunches=now.kept + now.short)
+    return list(now.changes.standing().filter(pk__gte=first.pk).order_by("pk"))
 
 
 @action("selling")

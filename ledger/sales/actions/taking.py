@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from datetime import date
 from typing import Any
 
-from django.db.models import Max
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.actions import undo_within
@@ -16,11 +15,12 @@ from ledger.growing.actions import part
 from ledger.growing.models import Lot, Parting
 from ledger.sales.models import CameBack, CameBackRow, Job, JobFreed, JobHold, JobLetGo, Taken, TakenRow, Workshop
 from ledger.sales.queries.taken import rows_out
-from ledger.stock.actions import lock_lines, release, sell_bunches, take_back, undo_hold_changes, undo_movement, use_hold
+from ledger.stock.actions import lock_lines, sell_bunches, take_back, undo_hold_changes, undo_movement, use_hold
 from ledger.stock.models import Batch, Box, Content, Hold, HoldChange, Line, Movement
 from ledger.stock.queries.picking import taken_from
 from ledger.stock.queries.seasons import made_in
 
+from .ending import give_all_up
 from .retail import MOST
 
 
@@ -133,15 +133,12 @@ def undo_taken(*, by: User, taken: Taken) -> Taken:
 
 
 def _free_if_over(by: User, job: Job | None, hold: Hold) -> None:
-    """Let go what is kept again for a job that is done or cancelled, as its end would have."""
+    """For a job that is done or cancelled let go what is kept again and owe no more what is short again, as its end would."""
     assert job is not None
     done, cancelled = job.doings.standing().first(), job.cancellings.standing().first()
-    end, kept = done or cancelled, Hold.objects.with_kept().get(pk=hold.pk).kept
-    if end is None or not kept:
-        return
-    last = hold.changes.standing().aggregate(last=Max("on"))["last"]
-    freed = release(by=by, hold=hold, on=max(end.on, last), bunches=kept)
-    keep(JobLetGo(done=done, change=freed) if done else JobFreed(cancelled=cancelled, change=freed))
+    end = done or cancelled
+    for freed in give_all_up(by, hold, end.on) if end else ():
+        keep(JobLetGo(done=done, change=freed) if done else JobFreed(cancelled=cancelled, change=freed))
 
 
 def _used(taken: Taken) -> list[HoldChange]:
