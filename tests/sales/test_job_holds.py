@@ -185,6 +185,22 @@ def test_what_was_owed_no_more_is_owed_again_though_nothing_is_there(owner: User
     assert (kept(job_hold), short(job_hold)) == (0, 8)
 
 
+def test_a_freeing_undone_leaves_what_was_filled_again_since(owner: User) -> None:
+    """Six kept and two short: two are freed, and two filled again the same day; undone, eight would be kept of six there."""
+    stock, job = ready(10), JobFactory()
+    job_hold = kept_for(job, stock, 8)
+    lose(owner, stock, 4)
+    free_from_job(by=owner, job_hold=job_hold, on=LATER, bunches=2)
+    freed = last_change(job_hold)
+    keep_for_job(by=owner, job=job, on=LATER, line=stock.line, bunches=2)
+
+    with refused("not_free"):
+        undo_kept(by=owner, change=freed)
+    batch_of(stock.line, 2)
+    undo_kept(by=owner, change=freed)
+    assert (kept(job_hold), short(job_hold), free(stock)) == (8, 0, 0)
+
+
 def test_a_keeping_that_was_freed_since_is_not_undone(owner: User) -> None:
     """The freeing first."""
     stock, job = ready(10), JobFactory()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from django.db.models import Q, Sum
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import User
@@ -104,7 +105,18 @@ def undo_kept(*, by: User, change: HoldChange) -> HoldChange:
 
 
 def _given_up_with(change: HoldChange) -> list[HoldChange]:
-    """What counted as filled again as a promise left short was given up: the change directly after, of as many."""
+    """What counted as filled again as a promise left short was given up: the change directly after, of as many.
+
+    A giving back gave up what was short where less than that was kept just before it.
+    """
+    if _kept_before(change) >= -change.bunches:
+        return []
     after = change.hold.changes.standing().filter(pk__gt=change.pk).order_by("pk").first()
     alike = after and (after.why, after.on, after.bunches) == (HoldChange.Why.REFILLED, change.on, -change.bunches)
     return [after] if after and alike else []
+
+
+def _kept_before(change: HoldChange) -> int:
+    """Bunches its hold kept just before a change, as was known then."""
+    stood_then = Q(undone_at__isnull=True) | Q(undone_at__gt=change.recorded_at)
+    return change.hold.changes.filter(stood_then, pk__lt=change.pk).aggregate(n=Sum("bunches"))["n"] or 0
