@@ -9,6 +9,7 @@ from ledger.facts.actions import set_tax_rate, set_tax_status
 from ledger.facts.models import Amendment, User
 from ledger.sales.actions import (
     add_hire_item,
+    blank_customer,
     bring_hire_back,
     cancel_job,
     change_hire_item,
@@ -40,6 +41,18 @@ def test_a_thing_is_added_with_its_count(owner: User) -> None:
 
     assert (owned_on(item, date(2024, 2, 29)), owned_on(item, date(2024, 3, 1))) == (0, 12)
     assert add_hire_item(by=owner, name="Arch", charge=9000, breakage=30000).counts.count() == 0
+
+
+def test_nobody_with_things_out_is_blanked(owner: User) -> None:
+    """A jar may still come back broken and be charged; once all are back the name may go."""
+    hire = plan_hire(by=owner, job=JobFactory(), on=PLANNED, item=HireItemFactory(), quantity=3, first_day=FIRST, last_day=LAST)
+    send_out(by=owner, hire=hire, on=FIRST, quantity=3)
+    cancel_job(by=owner, job=hire.job, on=FIRST)
+
+    with refused("still_open"):
+        blank_customer(by=owner, customer=hire.job.customer)
+    bring_hire_back(by=owner, hire=hire, on=LAST, whole=3)
+    assert blank_customer(by=owner, customer=hire.job.customer).blanked_at
 
 
 def test_a_name_is_there_once(owner: User) -> None:

@@ -239,6 +239,29 @@ def test_a_calling_off_is_undone_in_one_step(owner: User) -> None:
         undo_calling_off(by=owner, workshop_called_off=called_off)
 
 
+def test_a_giving_back_before_is_not_undone_while_it_is_called_off(owner: User) -> None:
+    """The place would be sold of a workshop that is not held; the calling off is undone first."""
+    workshop = WorkshopFactory()
+    sold = PlacesFactory(workshop=workshop, places=2)
+    back = give_places_back(by=owner, sold=sold, on=SOLD + DAY, places=1, returned=0)
+    off = call_off(by=owner, workshop=workshop, on=SOLD + DAY)
+
+    with refused("called_off"):
+        undo_places_given_back(by=owner, places_given_back=back)
+    undo_calling_off(by=owner, workshop_called_off=off)
+    assert undo_places_given_back(by=owner, places_given_back=back).undone_at
+
+
+def test_nobody_with_a_place_to_come_is_blanked(owner: User) -> None:
+    """Once it was held their name may go."""
+    sold = PlacesFactory(customer=CustomerFactory())
+
+    with refused("still_open"):
+        blank_customer(by=owner, customer=sold.customer)
+    hold_workshop(by=owner, workshop=sold.workshop, on=HELD)
+    assert blank_customer(by=owner, customer=sold.customer).blanked_at
+
+
 def test_a_workshop_something_rests_on_is_not_undone(owner: User) -> None:
     """Bunches taken for it, or work spent on it."""
     stock, workshop, other = ready(20), WorkshopFactory(), WorkshopFactory()

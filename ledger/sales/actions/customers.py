@@ -11,8 +11,9 @@ from django.utils.translation import gettext_lazy as _
 from ledger.facts.actions import change_details
 from ledger.facts.models import Amendment, User
 from ledger.facts.writing import action, keep, refusal
-from ledger.sales.models import Customer, Job, Order
-from ledger.sales.queries.job_lists import to_be_billed
+from ledger.sales.models import Customer, Job, Order, PlacesSold
+from ledger.sales.queries.job_lists import hires_out, to_be_billed
+from ledger.sales.queries.workshops import places_still_sold
 
 PERSONAL = ("name", "contact", "email", "address", "tax_number")
 
@@ -71,5 +72,15 @@ def _require_nothing_open(customer: Customer) -> None:
         raise refusal(None, _("A job of theirs is still open. Do and invoice it, or cancel it."), code="still_open")
     if jobs.with_deposits().filter(deposits_held__gt=0).exists():
         raise refusal(None, _("A deposit of theirs is still held. Use it or give it back."), code="still_open")
+    if hires_out().filter(job__customer=customer).exists():
+        raise refusal(None, _("Something hired out to them is not back yet. Note it as back, or as lost."), code="still_open")
+    _require_no_place(customer)
     if Customer.objects.with_owed().get(pk=customer.pk).owed:
         raise refusal(None, _("Something is still owed between you."), code="still_open")
+
+
+def _require_no_place(customer: Customer) -> None:
+    """Refuse while a place of a workshop still to come is theirs; of one called off none is."""
+    for sold in PlacesSold.objects.standing().filter(customer=customer).select_related("workshop"):
+        if not sold.workshop.holdings.standing().exists() and places_still_sold(sold):
+            raise refusal(None, _("A place of theirs is paid for: %(workshop)s."), code="still_open", workshop=sold.workshop)

@@ -101,6 +101,8 @@ def undo_places_given_back(*, by: User, places_given_back: PlacesGivenBack) -> P
     workshop = Workshop.objects.lock(places_given_back.sold.workshop)
     if places_given_back.called_off_id is not None:
         raise refusal(None, _("They went back as the workshop was called off. Undo that instead."), code="part_of_more")
+    if workshop.called_off.standing().exists():
+        raise refusal(None, _("That workshop is called off. Undo that first, if it took place after all."), code="called_off")
     undone = undo_within(places_given_back, by=by)
     if places_left(workshop, undone.on) < 0:
         raise refusal(None, _("Those places were sold to somebody else since."), code="full")
