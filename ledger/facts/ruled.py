@@ -54,9 +54,13 @@ class RuledForm(VerbForm):
         except ValidationError as error:
             self.add_error(name, error)
 
+    def says(self, name: str) -> bool:
+        """Whether anything was said in a row's number, as sent."""
+        return bool(self.data[name])
+
     def clean(self) -> dict[str, Any]:
         given = super().clean() or {}
-        gone = [name for name in self.data if name.startswith(self.numbers) and name not in self.fields and self.data[name]]
+        gone = [name for name in self.data if name.startswith(self.numbers) and name not in self.fields and self.says(name)]
         if self.numbers and gone and not FormKey.objects.filter(pk=self.data.get("form_key", "")).exists():
             raise ValidationError(_("What there is changed since this form was opened. Open it again."), code="stale_form")
         return given

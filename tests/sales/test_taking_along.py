@@ -162,6 +162,75 @@ def test_another_number_typed_counts_without_the_tick(owner: User, client_as: As
     assert Taken.objects.get().quantity == 5
 
 
+def left_untouched(owner: User) -> tuple[Job, Line, Line]:
+    """A job that needs five bunches of one line and three of another, of which there are just as many."""
+    one, other, job = LineFactory(), LineFactory(), JobFactory()
+    for line, bunches in ((one, 5), (other, 3)):
+        batch_of(line, bunches, on=date(2024, 8, 1))
+        add_piece(by=owner, job=job, on=ASKED_ABOUT, name=f"piece of {bunches}", quantity=1, price=2000,
+                  parts=[Part(10 * bunches, line=line)])
+    return job, one, other
+
+
+def test_a_proposal_left_untouched_is_not_taken_though_less_is_needed_by_now(owner: User, client_as: As) -> None:
+    """Two of the five are taken from another phone while this page is open, where only the other line is ticked."""
+    job, one, other = left_untouched(owner)
+    client, url = client_as(owner), where(job, "take_for_job")
+    sent = {**shown(client, url), "on": HELD.isoformat(), f"tick_{other.pk}": "on"}
+    take_bunches_for(by=owner, work=job, on=HELD, line=one, bunches=2)
+
+    assert client.post(url, sent).status_code == 302
+    assert dict(still_out_of(job)) == {one: 2, other: 3}
+
+
+def test_two_pages_that_waited_on_one_phone_take_each_its_own(owner: User, client_as: As) -> None:
+    """Both opened before either was sent, a line ticked on each; by the second the first line is all gone."""
+    job, one, other = left_untouched(owner)
+    client, url = client_as(owner), where(job, "take_for_job")
+    sent = [{**shown(client, url), "on": HELD.isoformat(), f"tick_{line.pk}": "on"} for line in (one, other)]
+
+    assert [client.post(url, page).status_code for page in sent] == [302, 302]
+    assert dict(still_out_of(job)) == {one: 5, other: 3}
+
+
+def test_a_number_typed_counts_though_it_is_what_is_needed_by_now(owner: User, client_as: As) -> None:
+    """Five were proposed and three typed; meanwhile two went from elsewhere, and three are needed."""
+    job, one, _other = left_untouched(owner)
+    client, url = client_as(owner), where(job, "take_for_job")
+    sent = {**shown(client, url), "on": HELD.isoformat(), f"n_{one.pk}": 3}
+    take_bunches_for(by=owner, work=job, on=HELD, line=one, bunches=2)
+
+    assert client.post(url, sent).status_code == 302
+    assert dict(still_out_of(job)) == {one: 5}
+
+
+def test_what_was_ticked_is_taken_though_none_is_needed_by_now(owner: User, client_as: As) -> None:
+    """It was taken. Refused for its day it stands there ticked as before; a line gone from the record is said."""
+    job, one, other = left_untouched(owner)
+    batch_of(one, 5)
+    client, url = client_as(owner), where(job, "take_for_job")
+    sent = {**shown(client, url), f"tick_{one.pk}": "on"}
+    gone = {**shown(client, url), f"tick_{other.pk}": "on", "on": HELD.isoformat()}
+    take_along(by=owner, work=job, on=HELD, bunches={one: 5, other: 3})
+
+    again = client.post(url, {**sent, "on": "2024-08-01"}).context["form"]
+    assert [(row.heading, row.fields[0].value()) for row in again.needed_rows()] == [(one, True)]
+    assert client.post(url, {**sent, "on": HELD.isoformat()}).status_code == 302
+    assert dict(still_out_of(job)) == {one: 10, other: 3}
+    assert client.post(url, gone).context["form"].has_error("__all__", "stale_form")
+
+
+def test_without_the_proposal_it_began_from_a_row_needs_its_tick(owner: User, client_as: As) -> None:
+    """A number alone may be one that stood there already."""
+    job, one, _other = left_untouched(owner)
+    client, url = client_as(owner), where(job, "take_for_job")
+    sent = {name: value for name, value in shown(client, url).items() if not name.startswith("was_")}
+
+    assert client.post(url, {**sent, "on": HELD.isoformat(), f"n_{one.pk}": 4}).status_code == 422
+    client.post(url, {**sent, "on": HELD.isoformat(), f"n_{one.pk}": 4, f"tick_{one.pk}": "on"})
+    assert dict(still_out_of(job)) == {one: 4}
+
+
 def test_a_line_the_record_has_none_of_can_be_taken(owner: User, client_as: As) -> None:
     """All ten were sold by the record; two more taken are found, to be checked; a line without its number is refused."""
     stock, job = ready(2), JobFactory()

@@ -27,7 +27,8 @@ def into_box() -> BoxChoice:
 class TakeForm(RuledForm):
     """A number for each thing that could be taken; what is still needed is proposed and wants only a tick.
 
-    A number typed over the proposed one counts without the tick.
+    A number typed over the proposed one counts without the tick. What the page proposed is sent along (`was_12`): by the
+    time it is sent, another number may be needed. Without it a row needs its tick.
     """
 
     numbers = ("n_",)
@@ -36,26 +37,42 @@ class TakeForm(RuledForm):
         super().__init__(*args, **given)
         self.to_take = {row.what.pk: row for row in rows}
         for pk, row in self.to_take.items():
-            if row.needed:
-                ticked = forms.CheckboxInput(attrs={"aria-label": _("taken: %(what)s") % {"what": row.what}})
-                self.fields[f"tick_{pk}"] = forms.BooleanField(required=False, label=str(row.what), widget=ticked)
+            ticked = forms.CheckboxInput(attrs={"aria-label": _("taken: %(what)s") % {"what": row.what}})
+            self.fields[f"tick_{pk}"] = forms.BooleanField(required=False, label=str(row.what), widget=ticked)
             self.number(f"n_{pk}", _("%(what)s: how many") % {"what": row.what})
             self.fields[f"n_{pk}"].initial = row.needed or None
+            self.fields[f"was_{pk}"] = forms.CharField(
+                widget=forms.HiddenInput, required=False, max_length=10, initial=str(row.needed),
+            )
+
+    def _proposed(self, pk: int) -> bool:
+        """Whether it is still needed, or was when the page was opened."""
+        return bool(self.to_take[pk].needed or self.data.get(f"tick_{pk}")) or self.data.get(f"was_{pk}", "0") not in ("", "0")
 
     def needed_rows(self) -> list[Row]:
         """What is still needed: a tick and the number proposed."""
         return [
-            Row(row.what, row.note, [self[f"tick_{pk}"], self[f"n_{pk}"]]) for pk, row in self.to_take.items() if row.needed
+            Row(row.what, row.note, [self[f"tick_{pk}"], self[f"n_{pk}"]])
+            for pk, row in self.to_take.items() if self._proposed(pk)
         ]
 
     def other_rows(self) -> list[Row]:
         """All else that is there."""
-        return [Row(row.what, row.note, [self[f"n_{pk}"]]) for pk, row in self.to_take.items() if not row.needed]
+        return [Row(row.what, row.note, [self[f"n_{pk}"]]) for pk, row in self.to_take.items() if not self._proposed(pk)]
 
     def other_typed(self) -> bool:
         """Whether anything was typed, or is wrong, beside what is still needed."""
-        names = [f"n_{pk}" for pk, row in self.to_take.items() if not row.needed] + ["other", "other_n"]
+        names = [f"n_{pk}" for pk in self.to_take if not self._proposed(pk)] + ["other", "other_n"]
         return any(self.data.get(name) or self.errors.get(name) for name in names) if self.is_bound else False
+
+    def says(self, name: str) -> bool:
+        pk = name.removeprefix("n_")
+        return bool(self.data[name]) and self._counts(pk, str(self.data[name]).strip(), ticked=bool(self.data.get(f"tick_{pk}")))
+
+    def _counts(self, pk: Any, number: str, *, ticked: bool) -> bool:
+        """Whether a row's number was ticked, or is another than the page proposed."""
+        was = str(self.data.get(f"was_{pk}", ""))
+        return ticked or (was != "" and number != was)
 
     def clean(self) -> dict[str, Any]:
         given = super().clean()
@@ -71,7 +88,7 @@ class TakeForm(RuledForm):
         given = self.cleaned_data
         return {
             row.what: number for pk, row in self.to_take.items()
-            if (number := given.get(f"n_{pk}")) and (given.get(f"tick_{pk}") or number != row.needed)
+            if (number := given.get(f"n_{pk}")) and self._counts(pk, str(number), ticked=given[f"tick_{pk}"])
         }
 
 
