@@ -14,12 +14,11 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.daybook.models import Material
 from ledger.facts.forms import MoneyField
-from ledger.facts.ruled import numbered
 from ledger.growing.models import Variety
 from ledger.sales.actions import Part
 from ledger.sales.models import JobPiece
 from ledger.sales.models.jobs import MOST_MINUTES, MOST_PIECES
-from ledger.stock.forms.rows import MOST_ROWS, Pick, RowsForm, key_of
+from ledger.stock.forms.rows import Pick, RowsForm, key_of
 from ledger.stock.models import Line, Recipe
 
 MOST_IN_ONE = 100_000
@@ -52,9 +51,7 @@ class PieceForm(RowsForm):
         self.offer("dried", [(line, _said(line)) for line in lines])
         self.offer("fresh", [(variety, str(variety)) for variety in varieties])
         self.offer("material", [(one, f"{one} ({one.get_unit_display()})") for one in materials])
-        said = self.data if self.is_bound else self.initial
-        begun = [row for name in ("bought", "each", "cost") for row in numbered(said, f"{name}_")]
-        self.bought_rows = min(max([row + 1 for row in begun] + [self.SPARE]), MOST_ROWS)
+        self.bought_rows = self.rows_begun("bought", "each", "cost")
         for row in range(1, self.bought_rows + 1):
             self._offer_bought(row)
 

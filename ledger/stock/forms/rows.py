@@ -44,7 +44,7 @@ class RowsForm(VerbForm):
     """A form with rows of two fields: which thing (`content_1`), and how many of it (`bunches_1`).
 
     `KINDS` says them by the thing's field. There are as many rows as were begun
-    or sent, and some to spare.
+    or sent, and some to spare as long as they are not too many.
     """
 
     KINDS: ClassVar[Mapping[str, Pick]] = {}
@@ -69,9 +69,14 @@ class RowsForm(VerbForm):
             )
 
     def _rows(self, kind: str) -> int:
+        return self.rows_begun(kind, self.KINDS[kind].number)
+
+    def rows_begun(self, *names: str) -> int:
+        """How many rows of fields so called to show: some to spare up to `MOST_ROWS`, and never fewer than were there."""
         said = self.data if self.is_bound else self.initial
-        begun = [*numbered(said, f"{kind}_"), *numbered(said, f"{self.KINDS[kind].number}_")]
-        return min(max([row + self.SPARE - 1 for row in begun] + [self.SPARE]), MOST_ROWS)
+        begun = [row for name in names for row in numbered(said, f"{name}_")]
+        there = [sum(field.removeprefix(f"{name}_").isdecimal() for field in said) for name in names]
+        return min(max([row + self.SPARE - 1 for row in begun] + [self.SPARE]), max(MOST_ROWS, *there))
 
     def rows(self, kind: str) -> list[tuple[BoundField, BoundField]]:
         """The fields of a kind's rows, for the page."""
