@@ -8,12 +8,12 @@ from django.core.exceptions import PermissionDenied
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from ledger.facts.models import User
+from ledger.facts.models import CostKind, User
 from ledger.sales import actions
 from ledger.sales.actions import Part, free_from_job, keep_all_for_job, keep_for_job, undo_kept
 from ledger.sales.models import Job, JobHold
 from ledger.sales.queries.job_needs import needed_for
-from ledger.stock.actions import write_off
+from ledger.stock.actions import Output, buy_in, fill_again, write_off
 from ledger.stock.models import Balance, Hold, HoldChange
 from tests.factories.drying import LotFactory
 from tests.factories.jobs import AGREED, HELD, KEPT, OVER, JobFactory, PieceFactory, job_done, kept_for, piece_of
@@ -43,6 +43,12 @@ def free(stock: Ready) -> int:
 def last_change(job_hold: JobHold) -> HoldChange:
     """The latest change of its hold that stands."""
     return JobHold.objects.get(pk=job_hold.pk).hold.changes.standing().order_by("pk").last()
+
+
+def of_2023(owner: User, stock: Ready, bunches: int) -> None:
+    """So many more of the line, bought in the year before."""
+    kind, made = CostKind.objects.get(code="plants"), [Output(stock.line, bunches)]
+    buy_in(by=owner, on=date(2023, 8, 1), supplier="Sorrel Farm", outputs=made, net=100, tax=0, kind=kind)
 
 
 def lose(owner: User, stock: Ready, bunches: int, on: date = LATER) -> None:
@@ -281,6 +287,37 @@ def test_all_or_nothing_is_kept_where_asked(owner: User) -> None:
     batch_of(second.line, 5, on=KEPT)
     made = keep_all_for_job(by=owner, job=job, on=KEPT, what_is_free=False)
     assert [kept(one) for one in made] == [2, 8]
+
+
+def test_of_a_line_kept_of_one_season_no_more_is_kept_than_that_season_has(owner: User) -> None:
+    """Two are left of 2023, twenty of 2024 besides: two more are kept, and the other line's ten; none where none is left."""
+    stock, other, job = ready(20), ready(10), JobFactory()
+    of_2023(owner, stock, 6)
+    piece_of(job, other, 50)
+    piece_of(job, stock, 100, quantity=1)
+    keep_for_job(by=owner, job=job, on=KEPT, line=stock.line, bunches=4, season=2023)
+    assert [(one.what, one.free) for one in needed_for(job, KEPT)] == [(stock.line, 2), (other.line, 10)]
+
+    made = keep_all_for_job(by=owner, job=job, on=KEPT)
+
+    assert [(one.line, one.hold.season, kept(one)) for one in made] == [(stock.line, 2023, 6), (other.line, None, 10)]
+    assert needed_for(job, KEPT)[0].free == 0
+    with refused("nothing_to_keep"):
+        keep_all_for_job(by=owner, job=job, on=KEPT)
+
+
+def test_nothing_is_filled_again_for_a_job_that_is_over(owner: User) -> None:
+    """Done or cancelled, its promise is no longer owed; of one going on what is short is filled."""
+    for end in (job_done, lambda job: actions.cancel_job(by=owner, job=job, on=HELD)):
+        stock, job = ready(10), JobFactory()
+        piece_of(job, stock, 40)
+        job_hold = kept_for(job, stock, 8)
+        lose(owner, stock, 4)
+        batch_of(stock.line, 5, on=HELD)
+        fill_again(by=owner, hold=job_hold.hold, on=HELD, bunches=1)
+        end(job)
+        with refused("job_over"):
+            fill_again(by=owner, hold=job_hold.hold, on=HELD, bunches=1)
 
 
 def test_what_is_kept_and_taken_already_is_not_kept_again(owner: User) -> None:

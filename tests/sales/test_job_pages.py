@@ -10,13 +10,15 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils.formats import date_format
 
-from ledger.facts.models import User
+from ledger.facts.models import CostKind, User
 from ledger.pricing.actions import set_terms
 from ledger.sales import actions
 from ledger.sales.models import Job, JobPiece
 from ledger.sales.queries.job_notes import job_notes
-from ledger.stock.actions import add_line, set_recipe
+from ledger.stock.actions import Output, add_line, buy_in, set_recipe, write_off
+from ledger.stock.models import Hold
 from tests.factories.jobs import AGREED, HELD, JobFactory, PieceFactory, deposited, job_done, kept_for, piece_of
+from tests.factories.made_up import MaterialFactory
 from tests.factories.pricing import TradeFactory
 from tests.factories.sales import ready
 from tests.factories.stock import LineFactory, batch_of
@@ -164,6 +166,20 @@ def test_a_changed_piece_stands_in_the_place_of_the_one_before(owner: User, clie
     assert "135.00" in page_of(client, job) and '<li class="undone">' in page_of(client, job)
 
 
+def test_a_piece_of_more_parts_than_rows_keeps_them_all(owner: User, client_as: SignIn) -> None:
+    """Forty-three things bought in and forty-two materials, more than are typed in one by one; one left out, the others stay."""
+    parts = [actions.Part(1, bought=f"candle {n}", cost=n) for n in range(43)]
+    before = PieceFactory(parts=[*parts, *(actions.Part(2, material=MaterialFactory()) for _ in range(42))])
+    client, url = client_as(owner), reverse("sales:change_piece", args=[before.pk])
+    said = {**shown(client, url), "bought_20": "", "each_20": "", "cost_20": "", "on": "2024-08-07"}
+
+    more = client.post(url, {**said, "more": "1"}).context["form"]
+    assert more["bought_43"].value() == "candle 42"
+    assert client.post(url, said).status_code == 302
+    kinds = [bool(part.material_id) for part in before.job.pieces.standing().get().parts.all()]
+    assert (kinds.count(True), kinds.count(False)) == (42, 42)
+
+
 def test_what_lacks_is_kept_with_one_press(owner: User, client_as: SignIn) -> None:
     """Two bouquets of twelve stems need three bunches of ten; pressed, three are kept and none is lacking."""
     job, stock = JobFactory(), ready()
@@ -283,6 +299,35 @@ def test_what_is_kept_of_one_season_is_kept_on_of_that_season(owner: User, clien
     assert client_as(owner).post(reverse("sales:keep_for_job", args=[job.pk]), sent).status_code == 302
 
     assert sum(change.bunches for change in job.holds.get().hold.changes.standing()) == 3
+
+
+def test_a_press_keeps_what_the_season_kept_of_still_has(owner: User, client_as: SignIn) -> None:
+    """Of 2023 one more is left, of 2024 twenty: the page offers to keep one."""
+    job, stock = JobFactory(), ready()
+    kind = CostKind.objects.get(code="plants")
+    made = [Output(stock.line, 2)]
+    buy_in(by=owner, on=date(2023, 8, 1), supplier="Sorrel Farm", outputs=made, net=100, tax=0, kind=kind)
+    piece_of(job, stock, 25)
+    actions.keep_for_job(by=owner, job=job, on=AGREED, line=stock.line, bunches=1, season=2023)
+
+    page = page_of(client_as(owner), job)
+
+    assert "4 still to find." in page and "1 is free now." in page and "Keep 1<" in page
+
+
+def test_a_promise_left_short_is_given_up_though_nothing_is_kept_or_needed(owner: User, client_as: SignIn) -> None:
+    """All ten kept are spoilt and the piece dropped: the row stays with its ten short until they are given up."""
+    job, stock = JobFactory(), ready(10)
+    piece, job_hold = piece_of(job, stock, 50), kept_for(job, stock, 10)
+    write_off(by=owner, on=AGREED, batch=stock.batch, box=stock.box, bunches=10, reason="moths")
+    actions.drop_piece(by=owner, piece=piece)
+    client, url = client_as(owner), reverse("sales:free_from_job", args=[job_hold.pk])
+    page = page_of(client, job)
+    assert url in page and "10 short" in page and "10 of its promise are short" in client.get(url).content.decode()
+
+    assert (shown(client, url)["bunches"], fill(client, url, on=HELD.isoformat()).status_code) == (10, 302)
+    assert Hold.objects.with_short().get(pk=job_hold.hold_id).short == 0
+    assert url not in page_of(client, job)
 
 
 STATES = ("asked", "agreed", "past", "done", "to_invoice", "cancelled", "open")

@@ -14,6 +14,7 @@ from ledger.sales.queries.job_needs import bunches_to_keep
 from ledger.stock.actions import fill_again, give_up, hold, hold_more, lock_lines, release, undo_hold_changes
 from ledger.stock.models import Hold, HoldChange, Line
 from ledger.stock.queries import lowest_free
+from ledger.stock.queries.seasons import lowest_free_of_season
 
 from .jobs import lock_job, lock_open_job, require_open
 
@@ -66,13 +67,19 @@ def keep_all_for_job(*, by: User, job: Job, on: date, what_is_free: bool = True)
     lock_lines(needed)
     kept = []
     for line, bunches in needed.items():
-        wanted = min(bunches, max(lowest_free(line, on), 0)) if what_is_free else bunches
+        season = JobHold.objects.filter(job=job, line=line).values_list("hold__season", flat=True).first()
+        wanted = min(bunches, _free(line, season, on)) if what_is_free else bunches
         if wanted:
-            season = JobHold.objects.filter(job=job, line=line).values_list("hold__season", flat=True).first()
             kept.append(keep_for_job(by=by, job=job, on=on, line=line, bunches=wanted, season=season))
     if not kept:
         raise refusal(None, _("Nothing its pieces need is free and not kept already."), code="nothing_to_keep")
     return kept
+
+
+def _free(line: Line, season: int | None, on: date) -> int:
+    """Bunches free from that day on, of one season where asked."""
+    of_season = [] if season is None else [lowest_free_of_season(line, season, on)]
+    return max(min([lowest_free(line, on), *of_season]), 0)
 
 
 @action("selling")

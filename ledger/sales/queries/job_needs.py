@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Any
@@ -13,6 +13,7 @@ from django.db.models import F, QuerySet, Sum
 from ledger.daybook.models import Material
 from ledger.growing.models import Lot, Variety
 from ledger.stock.models import Line
+from ledger.stock.queries.seasons import free_of_seasons
 from ledger.stock.queries.sets import rows_of
 
 from .availability import stems_coming
@@ -29,8 +30,9 @@ class Need:
     """One thing a job needs or took: bunches of a line, fresh stems of a variety, units of a material, or bought in.
 
     `stems`: those of a line bunched by stems, before they were rounded up to bunches. `taken` and `back`: what left for the
-    job and came back. `free`: bunches, stems in water or units there are for anybody; `coming`: bunches that could be made
-    of stems of the line's variety that hang, wait or lie loose.
+    job and came back. `short`: what its promise was left short of. `free`: bunches, stems in water or units there are for all,
+    of the season its hold is for where that names one; `coming`: bunches that could be made of stems of the line's variety
+    that hang, wait or lie loose.
     """
 
     kind: str
@@ -43,6 +45,12 @@ class Need:
     free: int = 0
     coming: int = 0
     job_hold: JobHold | None = None
+    short: int = 0
+
+    @property
+    def promised(self) -> int:
+        """Kept, or owed as left short: what can be given back."""
+        return self.kept + self.short
 
     @property
     def out(self) -> int:
@@ -85,6 +93,19 @@ def _bunches_kept(job: Job) -> dict[int, int]:
     return _by_line(rows_of("HoldChange").standing().filter(hold__job_hold__job=job), "hold__line", "bunches")
 
 
+def _bunches_short(job: Job) -> dict[int, int]:
+    """Bunches its holds were left short of, by the line's key, those of nil left out."""
+    holds = rows_of("Hold").standing().filter(job_hold__job=job).with_short().filter(short__gt=0)
+    return dict(holds.values_list("line", "short"))
+
+
+def _free_of_season(holds: Mapping[int, JobHold], on: date) -> dict[int, int]:
+    """What is free of the one season a hold is for, by the line's key; lines kept of any season left out."""
+    seasons = {line: one.hold.season for line, one in holds.items() if one.hold.season is not None}
+    free = free_of_seasons(seasons, on) if seasons else {}
+    return {line: free.get((line, season), 0) for line, season in seasons.items()}
+
+
 def _brought_back(job: Job) -> QuerySet:
     return rows("CameBack").standing().filter(taken__job=job, taken__undone_at__isnull=True)
 
@@ -105,15 +126,17 @@ def _lines_needed(job: Job, on: date | None = None) -> list[Need]:
     needed, kept = _in_all(parts_of(job), "line"), _bunches_kept(job)
     taken, back = _by_line(job.taken.standing(), "line"), _by_line(_brought_back(job), "taken__line")
     holds = {one.line_id: one for one in job.holds.select_related("hold")}
-    keys = {*needed, *(line for line, n in kept.items() if n), *taken}
+    short = _bunches_short(job)
+    keys = {*needed, *(line for line, n in kept.items() if n), *taken, *short}
     lines = Line.objects.filter(pk__in=keys).select_related("variety__species").with_free().order_by("pk")
     coming = _coming([line.variety_id for line in lines if line.variety_id], on) if on else {}
+    of_season = _free_of_season(holds, on) if on else {}
     return [
         Need(
             LINE, line, bunches_of(line, needed.get(line.pk, 0)), needed.get(line.pk, 0) if line.stems else None,
-            kept.get(line.pk, 0), taken.get(line.pk, 0), back.get(line.pk, 0), line.free,
+            kept.get(line.pk, 0), taken.get(line.pk, 0), back.get(line.pk, 0), min(line.free, of_season.get(line.pk, line.free)),
             coming.get(line.variety_id or 0, 0) // (line.stems or 1) if line.unit == Line.Unit.BUNCH else 0,
-            holds.get(line.pk),
+            holds.get(line.pk), short.get(line.pk, 0),
         )
         for line in lines
     ]

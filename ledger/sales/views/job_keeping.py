@@ -15,7 +15,7 @@ from ledger.sales.forms import BunchesForm
 from ledger.sales.forms.jobs import KeepForJobForm
 from ledger.sales.models import Job, JobHold
 from ledger.sales.queries.job_needs import LINE, needed_for
-from ledger.stock.models import HoldChange, Line
+from ledger.stock.models import Hold, HoldChange, Line
 
 
 class KeepForJob(Verb):
@@ -62,10 +62,12 @@ class FreeFromJob(Verb):
     def find_subject(self) -> None:
         holds = JobHold.objects.select_related("job", "line__variety__species", "hold")
         self.subject = get_object_or_404(holds, pk=self.given["pk"])
+        self.now = Hold.objects.with_kept().with_short().get(pk=self.subject.hold_id)
+        if self.now.short:
+            self.intro = _("%(n)d of its promise are short: given back, they are owed no more.") % {"n": self.now.short}
 
     def initial(self) -> dict[str, Any]:
-        kept = sum(self.subject.hold.changes.standing().values_list("bunches", flat=True))
-        return {"bunches": max(kept, 0) or None, **super().initial()}
+        return {"bunches": max(self.now.kept, 0) + self.now.short or None, **super().initial()}
 
     def context(self) -> dict[str, Any]:
         return {"subject": self.subject.hold}

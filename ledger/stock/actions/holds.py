@@ -40,8 +40,10 @@ def hold_more(*, by: User, hold: Hold, on: date, bunches: int) -> HoldChange:
 
 @action("selling")
 def fill_again(*, by: User, hold: Hold, on: date, bunches: int) -> HoldChange:
-    """Keep again what a hold was left short of, now that there is more."""
+    """Keep again what a hold was left short of, now that there is more; not for a job that is over."""
     hold, balance = _open(hold, on)
+    if Hold.objects.of_jobs_over().filter(pk=hold.pk).exists():
+        raise refusal(None, _("That job is over: nothing is kept for it. Undo its end first, if it goes on."), code="job_over")
     short = Hold.objects.with_short().get(pk=hold.pk).short
     if bunches > short:
         raise refusal("bunches", _("It is short of %(short)d only."), code="too_many", short=short)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Collection, Iterable
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -48,6 +49,21 @@ def spare_of_season(line: int, season: int) -> int:
     there = rows_of("Content").filter(made_in(season), batch__line=line)
     kept = rows_of("HoldChange").standing().filter(hold__line=line, hold__season=season)
     return _sum(there) - _sum(kept)
+
+
+def free_of_seasons(lines: Collection[int], on: date) -> dict[tuple[int, int], int]:
+    """By the key of a line and the season: bunches on hand now in boxes not held back that day, less what holds for it keep.
+
+    Seasons of which nothing is free are left out.
+    """
+    first_month, found = holding().season_first_month, Counter[tuple[int, int]]()
+    there = rows_of("Content").filter(batch__line__in=lines).not_held_back(on).order_by()
+    for line, day, bunches in there.values_list("batch__line", "batch__on").annotate(n=Sum("bunches")):
+        found[line, season_of(day, first_month=first_month)] += bunches
+    kept = rows_of("HoldChange").standing().filter(hold__line__in=lines, hold__season__isnull=False).order_by()
+    for line, season, bunches in kept.values_list("hold__line", "hold__season").annotate(n=Sum("bunches")):
+        found[line, season] -= bunches
+    return {key: bunches for key, bunches in found.items() if bunches > 0}
 
 
 def lowest_free_of_season(line: Line, season: int, on: date) -> int:

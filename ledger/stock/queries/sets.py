@@ -250,6 +250,12 @@ class HoldQuerySet(FactQuerySet):
         left_short = rows_of("HoldChange").standing().filter(why__in=["short", "refilled"])
         return self.annotate(short=-total(left_short, "hold", "bunches"))
 
+    def of_jobs_over(self) -> Self:
+        """Holds for a job that is done or cancelled: nothing is owed on them any more."""
+        done = Q(job_hold__job__doings__isnull=False, job_hold__job__doings__undone_at=None)
+        cancelled = Q(job_hold__job__cancellings__isnull=False, job_hold__job__cancellings__undone_at=None)
+        return self.filter(done | cancelled).distinct()
+
     def left_short(self) -> Self:
         """Standing holds with bunches left short, the oldest promise first."""
         return self.standing().with_short().filter(short__gt=0).order_by("on", "pk")
