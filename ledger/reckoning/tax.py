@@ -66,24 +66,11 @@ def net_and_tax(amounts: Sequence[int], rate_bp: int, *, with_tax: bool) -> list
     return [(amount - tax if with_tax else amount, tax) for amount, tax in zip(amounts, taxes, strict=True)]
 
 
-def credit_part_of_tax(invoiced: tuple[int, int], credited: tuple[int, int], net: int) -> int:
-    """Return the tax of one more credit of `net` to an invoice whose prices held their tax.
-
-    `invoiced` and `credited` so far are net and tax. The invoice's tax in the proportion of all net credited, halves up, less
-    what was credited before: a whole credit, in whatever parts, takes back all of it.
-
-    >>> credit_part_of_tax((3334, 666), (0, 0), 1667), credit_part_of_tax((3334, 666), (1667, 333), 1667)
-    (333, 333)
-    """
-    whole, tax = invoiced
-    before, tax_before = credited
-    return (proportion(tax, before + net, whole) if whole else 0) - tax_before
-
-
 def credit_part_of_net(net: int, *, pieces: int, before: int, now: int) -> int:
     """Return the net of `now` more of so many pieces credited, of a line whose prices held their tax, `before` credited already.
 
     The line's net in the proportion of all pieces credited, halves up, less that of those before: all of them take back all.
+    As no line's net is above its price with tax, neither is the part of some pieces above theirs.
     Raises ValueError without a piece.
 
     >>> [credit_part_of_net(4333, pieces=8, before=before, now=now) for before, now in ((0, 1), (1, 1), (2, 6))]

@@ -145,6 +145,7 @@ urlpatterns = [
     path("jobs/<int:pk>/invoice/", invoices.InvoiceJob.as_view(), name="invoice_job"),
     path("invoices/<int:pk>/pay/", invoices.Pay.as_view(), name="pay"),
     path("invoices/<int:pk>/use-deposit/", invoices.UseDeposit.as_view(), name="use_deposit"),
+    path("invoices/<int:pk>/give-back/", invoices.GiveMoneyBack.as_view(), name="give_money_back"),
     path("payments/", invoices.Payments.as_view(), name="payments"),
     path("payments/<int:pk>/undo/", invoices.UndoPayment.as_view(), name="undo_payment"),
     path("jobs/<int:pk>/take/", taking.TakeForJob.as_view(), name="take_for_job"),

@@ -54,6 +54,7 @@ def test_true_papers_have_no_difference(papers):
     (Invoice, {"tax": 3084, "net": 15416}, {"number": 1}, "invoice 1: tax 3084, the rate makes 3083"),
     (Invoice, {"gross": 18600, "net": 15517}, {"number": 1}, "invoice 1: 18600 with tax, 18500 was charged"),
     (Invoice, {"tax": 749, "gross": 4499}, {"number": 3}, "invoice 3: tax 749, the rate makes 750"),
+    (Invoice, {"deposit": 1}, {"number": 1}, "invoice 1: the deposit printed on it was not used on it"),
     (Invoice, {"tax": 1000, "gross": 5500}, {"number": 4}, "invoice 4: tax 1000, the rate makes 900"),
     (InvoiceLine, {"quantity": 3}, {"invoice__number": 2}, "not what was charged"),
     (InvoiceLine, {"price": 4600}, {"invoice__number": 2}, "not what was charged"),

@@ -121,6 +121,7 @@ SALES = [
     (InvoiceLine, {"quantity": 6}, {"invoice__number": 2}, "invoice 2, line {}:"),
     (InvoiceLine, {"price": 1}, {"invoice__number": 2}, "invoice 2, line {}:"),
     (Payment, {"amount": 3001}, {}, "invoice 1: 3001 paid of 3000"),
+    (Payment, {"amount": -5}, {}, "invoice 1: money was given back though"),
 ]
 CLOSED = [
     (ClosedPlace, {"paid": 1}, {"place": "boxed"}, "closed place {} "),

@@ -16,6 +16,7 @@ from ledger.sales.models import Invoice, Job, Payment
 from ledger.sales.queries.billing import job_bill
 from ledger.sales.queries.income import income
 from ledger.sales.queries.jobs import deposits_held
+from ledger.sales.queries.papers import on_paper
 from tests.factories.jobs import AGREED, HELD, JobFactory, PieceFactory, deposited, job_done
 from tests.factories.pricing import TradeFactory
 from tests.factories.sales import CustomerFactory, invoiced
@@ -162,6 +163,23 @@ def test_so_many_pieces_of_a_line_with_tax_are_credited(registered: None, owner:
     assert [(each.net, each.gross) for each in income(None, LATER)] == [(7917, 9500), (1250, 1500)]
 
 
+def test_one_piece_is_credited_at_its_price(owner: User) -> None:
+    """Seven at 65.67 with 25 % in it: one takes 52.54 and 13.13 back, all seven 367.75 and 91.94; income says so too."""
+    set_tax_status(by=owner, on=date(2024, 1, 1), status="registered", number="XX 000")
+    set_tax_rate(by=owner, on=date(2024, 1, 1), rate_bp=2500)
+    job = PieceFactory(quantity=7, price=6567).job
+    job_done(job)
+    issued = actions.invoice_job(by=owner, job=job, on=BILLED)
+    line = issued.lines.get()
+
+    one = actions.credit(by=owner, invoice=issued, on=LATER, lines=[(line, 1)], why="wilted")
+
+    assert (one.net, one.tax, on_paper(one)["rows"]) == (5254, 1313, [("1 x bouquet", 1, 6567, 5254)])
+    assert [(each.net, each.gross) for each in income(None, LATER)] == [(issued.net - 5254, issued.gross - 6567)]
+    rest = actions.credit(by=owner, invoice=issued, on=LATER, lines=[(line, 6)], why="wilted")
+    assert (one.net + rest.net, one.tax + rest.tax) == (issued.net, issued.tax) == (36775, 9194)
+
+
 def test_what_was_broken_is_credited_whole(registered: None, owner: User) -> None:
     """A jar at 8.00: 6.67 net and 1.33 of tax back, once."""
     job = wedding()
@@ -270,6 +288,32 @@ def test_the_paper_says_what_was_paid_ahead_and_what_is_left(
     for word in ("8 x Buttonhole", "52.00", "43.33", "27.00", "162.00", "Deposit received", "50.00", "112.00", job.name):
         assert word in page, word
     assert "Deposit received" not in credit_page and "8.67" in credit_page
+
+
+def test_like_pieces_with_tax_are_a_row_each(registered: None, owner: User) -> None:
+    """Two entries of one bouquet at 45.00 hold 7.50 of tax each."""
+    job = JobFactory()
+    for _entered in range(2):
+        PieceFactory(job=job, quantity=1, price=4500)
+    job_done(job)
+    issued = actions.invoice_job(by=owner, job=job, on=BILLED)
+    assert on_paper(issued)["rows"] == [("1 x bouquet", 1, 4500, 3750)] * 2
+
+
+def test_an_issued_paper_stays_as_it_was_printed(owner: User, client_as: Callable[[User], Client]) -> None:
+    """Of 162.00 50.00 were paid ahead: 112.00 to pay, whether that is undone or more is used since, as the page then says."""
+    job = wedding()
+    job_done(job)
+    issued = actions.invoice_job(by=owner, job=job, on=BILLED)
+    assert (issued.deposit, on_paper(issued)["left_to_pay"]) == (5000, 11200)
+
+    actions.undo_payment(by=owner, payment=Payment.objects.get())
+    actions.use_deposit(by=owner, invoice=issued, on=LATER)
+    actions.pay(by=owner, invoice=issued, on=LATER, amount=11200)
+
+    issued.refresh_from_db()
+    assert (issued.deposit, on_paper(issued)["left_to_pay"]) == (5000, 11200)
+    assert Invoice.objects.with_owed().get(pk=issued.pk).owed == 0
 
 
 def test_a_deposit_of_all_leaves_nothing_to_pay(owner: User, client_as: Callable[[User], Client]) -> None:

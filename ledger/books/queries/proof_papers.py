@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from django.db.models import F, Sum
+from django.db.models import Exists, F, OuterRef, Sum
 
-from ledger.reckoning.tax import credit_part_of_tax, credit_tax, tax_on, tax_within
+from ledger.reckoning.tax import credit_tax, tax_on, tax_within
 from ledger.sales.models import Invoice, InvoiceLine, Order, Payment
 from ledger.sales.queries.carriage import billed_later, carriage_sent
 
@@ -86,21 +86,20 @@ def _credits() -> Iterable[str]:
 def _tax() -> Iterable[str]:
     invoices = {one.pk: one for one in Invoice.objects.order_by("number")}
     credited: dict[int, tuple[int, int]] = {}
+    at_prices = dict(
+        InvoiceLine.objects.filter(invoice__with_tax=True, credits_line__isnull=False).order_by("invoice")
+        .values_list("invoice").annotate(n=Sum(F("quantity") * F("price")))
+    )
     for one in invoices.values():
         if one.credits_id is None:
             due = tax_within(one.gross, one.rate_bp) if one.with_tax else tax_on(one.net, one.rate_bp)
         else:
             before = credited.get(one.credits_id, (0, 0))
-            due = _due_on_credit(one, invoices[one.credits_id], before)
+            of_prices = at_prices.get(one.pk, 0) - one.net
+            due = of_prices if one.with_tax else credit_tax(*before, one.net, one.rate_bp)
             credited[one.credits_id] = (before[0] + one.net, before[1] + one.tax)
         if one.tax != due:
             yield f"invoice {one.number}: tax {one.tax}, the rate makes {due}"
-
-
-def _due_on_credit(credit: Invoice, of: Invoice, before: tuple[int, int]) -> int:
-    if of.with_tax:
-        return credit_part_of_tax((of.net, of.tax), before, credit.net)
-    return credit_tax(*before, credit.net, credit.rate_bp)
 
 
 def _payments() -> Iterable[str]:
@@ -110,3 +109,14 @@ def _payments() -> Iterable[str]:
         number, gross = invoices[pk]
         if amount > gross:
             yield f"invoice {number}: {amount} paid of {gross}"
+    gave_back = Invoice.objects.filter(pk__in=Payment.objects.standing().filter(amount__lt=0).values("invoice"))
+    for number, owed in gave_back.with_owed().filter(owed__gt=0).order_by("number").values_list("number", "owed"):
+        yield f"invoice {number}: money was given back though {owed} is owed"
+    yield from _deposits_printed()
+
+
+def _deposits_printed() -> Iterable[str]:
+    """What a paper says was paid ahead was used on it that day, whatever became of it since."""
+    used = Payment.objects.filter(deposit_of__isnull=False, on=OuterRef("on"), invoice=OuterRef("pk"), amount=OuterRef("deposit"))
+    for number in Invoice.objects.filter(deposit__gt=0).exclude(Exists(used)).order_by("number").values_list("number", flat=True):
+        yield f"invoice {number}: the deposit printed on it was not used on it"

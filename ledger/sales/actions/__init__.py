@@ -27,7 +27,7 @@ from .loading import load_boxes, undo_load
 from .orders import Asked, take_order, undo_order
 from .own_prices import set_own_price, undo_own_price
 from .packing import Picked, pack, pack_picked, send, undo_dispatch, unpack
-from .payments import pay, undo_payment
+from .payments import give_money_back, pay, undo_payment
 from .pieces import Part, add_piece, change_piece, drop_piece
 from .promises import (
     ask_more,
@@ -76,8 +76,9 @@ __all__ = [
     "bring_back_from", "bring_bunches_back", "bring_hire_back", "bring_stems_back", "call_off", "cancel", "cancel_job",
     "change_customer", "change_hire_item", "change_job", "change_order", "change_piece", "come_later", "count_hire_item",
     "count_tin", "credit", "do_job", "drop_piece", "end_standing_order", "fill", "free_from_job", "give_back_deposit",
-    "give_places_back", "hand_over", "hold_workshop", "invoice", "invoice_job", "keep_all_for_job", "keep_for_job", "leave_out",
-    "load_boxes", "offer_workshop", "open_job", "open_stall_day", "pack", "pack_picked", "pay", "plan_hire", "promise_more",
+    "give_money_back", "give_places_back", "hand_over", "hold_workshop", "invoice", "invoice_job", "keep_all_for_job",
+    "keep_for_job", "leave_out", "load_boxes", "offer_workshop", "open_job", "open_stall_day",
+    "pack", "pack_picked", "pay", "plan_hire", "promise_more",
     "record_card_payout", "report", "sell", "sell_as_seconds", "sell_places", "send", "send_out", "set_order_terms",
     "set_own_price", "set_pack_rule", "stand_in", "substitute", "take_along", "take_bunches_for", "take_deposit", "take_order",
     "take_standing_order", "take_stems_for", "undo_agreement", "undo_asked_change", "undo_bring_back", "undo_calling_off",

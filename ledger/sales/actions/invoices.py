@@ -13,7 +13,7 @@ from ledger.facts.models import TaxStatus, User
 from ledger.facts.queries import rate_on_invoice, tax_status_on
 from ledger.facts.writing import action, keep, refusal
 from ledger.pricing.queries.words import in_money
-from ledger.reckoning.tax import credit_part_of_net, credit_part_of_tax, credit_tax, tax_on
+from ledger.reckoning.tax import credit_part_of_net, credit_tax, tax_on
 from ledger.sales.models import Dispatch, DispatchLine, Invoice, InvoiceLine, Order
 from ledger.sales.queries.carriage import carriage_left
 from ledger.sales.queries.papers import lines_to_credit, not_invoiced, pieces_with_tax
@@ -88,18 +88,18 @@ def credit(
 
     `lines`: how many of each, of a job quoted with tax how many of the pieces charged; `carriage`: of lines that bill
     carriage, how much of it, net minor units.
-    Its tax is the tax on all credits so far less the tax already credited; of an invoice with tax in its prices, the
-    invoice's tax in the proportion of the net credited so far less that.
+    Its tax is the tax on all credits so far less the tax already credited; of an invoice with tax in its prices, what the
+    prices of all that is credited hold beyond its net.
     """
     invoice = Invoice.objects.lock(invoice)
     _check(invoice, on, [*lines, *carriage], why)
     _check_left(invoice, lines, carriage)
     rows = [*_credited(invoice, lines), *((line, 1, amount, amount) for line, amount in carriage)]
-    net = sum(row[-1] for row in rows)
+    net = sum(net for *_line, net in rows)
     issued = issue(
         by, invoice.customer, order=invoice.order, job=invoice.job, on=on, kind=Invoice.Kind.CREDIT, credits=invoice,
         due_on=on, status=invoice.status, rate_bp=invoice.rate_bp, with_tax=invoice.with_tax, net=net,
-        tax=_tax_of_credit(invoice, net), seller_tax_number=invoice.seller_tax_number, why=why.strip(),
+        tax=_tax_of_credit(invoice, rows), seller_tax_number=invoice.seller_tax_number, why=why.strip(),
     )
     for line, quantity, price, of_line in rows:
         _credit_line(issued, line, quantity, price, of_line)
@@ -120,10 +120,11 @@ def _credited(invoice: Invoice, lines: Sequence[tuple[InvoiceLine, int]]) -> lis
     return rows
 
 
-def _tax_of_credit(invoice: Invoice, net: int) -> int:
-    before = invoice.credited_by.aggregate(net=Coalesce(Sum("net"), 0), tax=Coalesce(Sum("tax"), 0))
+def _tax_of_credit(invoice: Invoice, rows: Sequence[tuple[InvoiceLine, int, int, int]]) -> int:
+    net = sum(net for *_line, net in rows)
     if invoice.with_tax:
-        return credit_part_of_tax((invoice.net, invoice.tax), (before["net"], before["tax"]), net)
+        return sum(quantity * price for _line, quantity, price, _net in rows) - net
+    before = invoice.credited_by.aggregate(net=Coalesce(Sum("net"), 0), tax=Coalesce(Sum("tax"), 0))
     return credit_tax(before["net"], before["tax"], net, invoice.rate_bp)
 
 

@@ -31,7 +31,7 @@ def invoice_job(*, by: User, job: Job, on: date) -> Invoice:
     issued = issue(
         by, job.customer, job=job, on=on, kind=Invoice.Kind.INVOICE, due_on=on + timedelta(days=job.customer.days_to_pay),
         status=bill.status.status if bill.status else TaxStatus.Status.NONE, rate_bp=bill.rate_bp, with_tax=bill.with_tax,
-        net=bill.net, tax=bill.tax, seller_tax_number=bill.status.number if bill.status else "",
+        net=bill.net, tax=bill.tax, deposit=bill.deposit, seller_tax_number=bill.status.number if bill.status else "",
     )
     for one, net in bill.lines:
         _bill(issued, one, net)

@@ -5,11 +5,11 @@ from .loading import BackForm, LoadForm
 from .orders import BunchesForm, OrderForm
 from .own_prices import OwnPriceForm
 from .packing import PackForm
-from .papers import CreditForm, InvoiceForm, PaymentForm
+from .papers import CreditForm, InvoiceForm, MoneyBackForm, PaymentForm
 from .retail import SaleForm, SecondsForm, StallDayForm
 from .stall import CardPayoutForm, TinForm
 
 __all__ = [
     "BackForm", "BlankForm", "BunchesForm", "CardPayoutForm", "CreditForm", "CustomerForm", "InvoiceForm", "LoadForm",
-    "OrderForm", "OwnPriceForm", "PackForm", "PaymentForm", "SaleForm", "SecondsForm", "StallDayForm", "TinForm",
+    "MoneyBackForm", "OrderForm", "OwnPriceForm", "PackForm", "PaymentForm", "SaleForm", "SecondsForm", "StallDayForm", "TinForm",
 ]

@@ -78,3 +78,9 @@ class PaymentForm(VerbForm):
     amount = MoneyField(label=_("Amount"))
     how = forms.CharField(label=_("How it came"), max_length=60, required=False)
     field_order = ["amount", "how", "on"]
+
+
+class MoneyBackForm(PaymentForm):
+    """Money given back."""
+
+    how = forms.CharField(label=_("How it went"), max_length=60, required=False)

@@ -20,7 +20,7 @@ class Invoice(Fact):
 
     `number` runs without gaps over invoices and credits alike, of trade orders and of jobs. `net`, `tax`
     and `gross` are whole minor units, positive on both kinds of paper. `with_tax`: a job quoted with tax; its tax is
-    that within the sum, shared over the lines.
+    that within the sum, shared over the lines. `deposit`: what of the job's deposits was used as it was issued, printed on it.
     """
 
     class Kind(models.TextChoices):
@@ -40,6 +40,7 @@ class Invoice(Fact):
     net = models.PositiveBigIntegerField()
     tax = models.PositiveBigIntegerField()
     gross = models.PositiveBigIntegerField()
+    deposit = models.PositiveBigIntegerField(_("deposit received"), default=0)
     seller = models.TextField()
     seller_tax_number = models.CharField(max_length=30, blank=True)
     billed_to = models.TextField()
@@ -61,6 +62,10 @@ class Invoice(Fact):
             models.CheckConstraint(
                 condition=Q(order__isnull=False, job__isnull=True) | Q(order__isnull=True, job__isnull=False),
                 name="invoice_of_order_or_job",
+            ),
+            models.CheckConstraint(
+                condition=Q(deposit=0) | Q(kind="invoice", job__isnull=False, deposit__lte=F("gross")),
+                name="invoice_deposit_of_a_job",
             ),
         ]
 
@@ -118,11 +123,11 @@ class InvoiceLine(models.Model):
 
 
 class Payment(Fact):
-    """Money received against one invoice, minor units; `deposit_of`: paid ahead for that job, so no new money."""
+    """Money received (+) against one invoice or given back (-), minor units; `deposit_of`: paid ahead for that job, not new."""
 
     deposit_of = models.ForeignKey(Job, models.PROTECT, null=True, blank=True, related_name="deposits_used")
     invoice = models.ForeignKey(Invoice, models.PROTECT, related_name="payments")
-    amount = models.PositiveBigIntegerField(_("amount"), validators=[MinValueValidator(1)])
+    amount = models.BigIntegerField(_("amount"))
     how = models.CharField(_("how it came"), max_length=60, blank=True)
 
     objects = PaymentQuerySet.as_manager()
@@ -131,11 +136,17 @@ class Payment(Fact):
         abstract = False
         constraints = [
             *Fact.Meta.constraints,
-            models.CheckConstraint(condition=Q(amount__gte=1), name="payment_positive"),
+            models.CheckConstraint(condition=Q(amount__gte=1) | Q(amount__lte=-1, deposit_of=None), name="payment_some"),
         ]
 
     def __str__(self) -> str:
-        return str(_("Payment of %(invoice)s, %(on)s")) % {"invoice": self.invoice, "on": self.on}
+        says = _("Payment of %(invoice)s, %(on)s") if self.amount > 0 else _("Given back of %(invoice)s, %(on)s")
+        return str(says) % {"invoice": self.invoice, "on": self.on}
 
     def get_absolute_url(self) -> str:
         return self.invoice.get_absolute_url()
+
+    @property
+    def back(self) -> int:
+        """What was given back, minor units; below zero for money received."""
+        return -self.amount

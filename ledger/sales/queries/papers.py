@@ -37,23 +37,21 @@ def lines_to_credit(invoice: Invoice) -> QuerySet:
 
 
 def on_paper(invoice: Invoice) -> dict[str, Any]:
-    """What an issued paper shows: like lines together, the days of sending or doing, the deposits used on it.
+    """What an issued paper shows: like lines together, the days of sending or doing, what is left after the deposit used on it.
 
-    Lines are (words, how many, price of one, net); of prices with tax (words, how many, price of all with it, net).
+    Lines are (words, how many, price of one, net); of prices with tax each by itself: (words, how many, price of all, net).
     """
-    lines: dict[tuple[str, int], list[int]] = {}
+    lines: dict[tuple[str, int, int], list[int]] = {}
     days = set()
     for line in invoice.lines.select_related("dispatch_line__dispatch", "charge__done", "broken"):
-        so_far = lines.setdefault((line.description, price_shown(line)), [0, 0])
+        apart = line.pk if invoice.with_tax else 0
+        so_far = lines.setdefault((line.description, price_shown(line), apart), [0, 0])
         so_far[0] += line.quantity
         so_far[1] += line.net
         days |= {thing.on for thing in _what_happened(line)}
-    shown = [(description, quantity, price, net) for (description, price), (quantity, net) in lines.items()]
-    deposits = invoice.payments.filter(undone_at=None, deposit_of__isnull=False).order_by("on", "pk")
-    used = sum(one.amount for one in deposits)
+    shown = [(description, quantity, price, net) for (description, price, _apart), (quantity, net) in lines.items()]
     heads = (2 if invoice.with_tax else 3) + (invoice.status == TaxStatus.Status.REGISTERED)
-    about = {"deposits": deposits, "left_to_pay": invoice.gross - used, "heads": heads}
-    return {"rows": shown, "happened_on": sorted(days), **about}
+    return {"rows": shown, "happened_on": sorted(days), "left_to_pay": invoice.gross - invoice.deposit, "heads": heads}
 
 
 def price_shown(line: InvoiceLine) -> int:

@@ -224,7 +224,7 @@ class InvoiceQuerySet(FactQuerySet):
 
 
 class PaymentQuerySet(FactQuerySet):
-    """Money received."""
+    """Money received on invoices, and given back."""
 
     def whole(self) -> Self:
         """With the records its row shows."""

@@ -14,7 +14,7 @@ from ledger.facts.paper import paper
 from ledger.facts.queries import today
 from ledger.sales import actions
 from ledger.sales.filters import InvoiceFilter, PaymentFilter
-from ledger.sales.forms import CreditForm, InvoiceForm, PaymentForm
+from ledger.sales.forms import CreditForm, InvoiceForm, MoneyBackForm, PaymentForm
 from ledger.sales.models import Invoice, Job, Order, Payment
 from ledger.sales.queries.billing import job_bill
 from ledger.sales.queries.carriage import carriage_left
@@ -89,6 +89,8 @@ def _links(invoice: Invoice) -> list[Link]:
             links.append(Link(_("Record a payment"), reverse("sales:pay", args=[invoice.pk]), "invoices"))
             if invoice.job is not None and lowest_deposits_held(invoice.job, today()) > 0:
                 links.append(Link(_("Use the deposit held"), reverse("sales:use_deposit", args=[invoice.pk]), "invoices"))
+        if invoice.owed < 0:  # type: ignore[attr-defined]
+            links.append(Link(_("Give money back"), reverse("sales:give_money_back", args=[invoice.pk]), "invoices"))
         links.append(Link(_("Credit"), reverse("sales:credit", args=[invoice.pk]), "invoices"))
     return links
 
@@ -186,8 +188,24 @@ class Pay(Verb):
         return actions.pay(invoice=self.subject, **form.given(), **common)
 
 
+class GiveMoneyBack(Verb):
+    """Give money back on an invoice paid beyond what is left of it; begins with all of that."""
+
+    form_class, title, may, button = MoneyBackForm, _("Give money back"), "invoices", _("Given back")
+    intro = _("More was paid than is left of it after what was credited. Nothing comes or goes here but what was paid too much.")
+
+    def find_subject(self) -> None:
+        self.subject = get_object_or_404(Invoice.objects.with_owed(), pk=self.given["pk"])
+
+    def initial(self) -> dict[str, Any]:
+        return {"amount": max(-self.subject.owed, 0) or None, **super().initial()}
+
+    def act(self, form: MoneyBackForm, **common: Any) -> Payment:
+        return actions.give_money_back(invoice=self.subject, **form.given(), **common)
+
+
 class UndoPayment(Undo):
-    """Undo a payment."""
+    """Undo a payment, or a giving back."""
 
     subject_model, may, fact_name = Payment, "invoices", "payment"
     undoing = staticmethod(actions.undo_payment)

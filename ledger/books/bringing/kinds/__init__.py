@@ -139,6 +139,7 @@ A column in brackets may be empty or missing.
     credits         key, invoice, on, why, (carriage)
     credit_lines    credit, order_line, quantity
     payments        invoice, on, amount, (how)
+    payments_back   invoice, on, amount, (how)
     pay             worker, on, first_day, last_day, amount
     work            worker, on, minutes, task, spent_on, (note)
     purchases       key, on, supplier, (reference)

@@ -6,7 +6,7 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import User
 from ledger.facts.writing import refusal
-from ledger.sales.actions import credit, invoice, invoice_job, pay
+from ledger.sales.actions import credit, give_money_back, invoice, invoice_job, pay
 from ledger.sales.models import Invoice, InvoiceLine, Job, Order, OrderLine
 
 from ..columns import Day, Key, Money, Ref, Whole, Words, YesNo
@@ -64,6 +64,10 @@ KINDS = (
     ),
     Kind(
         "payments", "invoices", _("payments received"), pay,
+        (Ref("invoice", to="invoices"), Day("on"), Money("amount"), Words("how", required=False)),
+    ),
+    Kind(
+        "payments_back", "invoices", _("payments given back, as too much was paid once a credit was issued"), give_money_back,
         (Ref("invoice", to="invoices"), Day("on"), Money("amount"), Words("how", required=False)),
     ),
 )
