@@ -1,11 +1,14 @@
 """Deposits of a job: paid ahead, given back, used, kept; never more out than in on any day."""
 
+from collections.abc import Callable
 from datetime import date
 from itertools import permutations
 from uuid import uuid4
 
 import pytest
 from django.core.exceptions import PermissionDenied
+from django.test import Client
+from django.urls import reverse
 
 from ledger.facts.models import User
 from ledger.sales.actions import (
@@ -16,6 +19,7 @@ from ledger.sales.actions import (
     undo_cancelling,
     undo_deposit,
     undo_payment,
+    use_deposit,
 )
 from ledger.sales.models import Deposit, Job
 from ledger.sales.queries.jobs import deposits_held, lowest_deposits_held
@@ -132,16 +136,40 @@ def test_what_was_given_back_with_the_cancelling_is_undone_with_it(owner: User) 
     assert deposits_held(job) == 5000
 
 
-def test_no_deposit_is_taken_for_a_job_that_is_over(owner: User) -> None:
-    """It is invoiced and paid instead; what is held can be given back."""
-    done, cancelled = PieceFactory().job, JobFactory()
-    deposited(done, 5000)
-    job_done(done)
-    cancel_job(by=owner, job=cancelled, on=KEPT)
-    for job in (done, cancelled):
-        with refused("job_over"):
-            deposited(job, 1, on=OVER)
-    assert back(owner, done, 5000, on=OVER)
+def test_a_deposit_entered_late_is_used_on_the_invoice_already_issued(owner: User) -> None:
+    """Paid in August, entered once the job was done and invoiced: held, used, undone again; the paper stays as it was."""
+    job = PieceFactory(quantity=1, price=4500).job
+    job_done(job)
+    invoice = invoice_job(by=owner, job=job, on=OVER)
+    deposited(job, 1000, on=KEPT)
+    assert deposits_held(job) == 1000
+
+    used = use_deposit(by=owner, invoice=invoice, on=OVER)
+
+    assert (used.amount, deposits_held(job), invoice.deposit) == (1000, 0, 0)
+    undo_payment(by=owner, payment=used)
+    assert back(owner, job, 1000, on=OVER)
+
+
+def test_a_deposit_of_a_cancelled_job_came_before_the_cancelling(owner: User) -> None:
+    """One forgotten is entered and given back; what comes after it is ahead of nothing."""
+    job = JobFactory()
+    cancel_job(by=owner, job=job, on=KEPT)
+    with refused("job_over"):
+        deposited(job, 1, on=OVER)
+    deposited(job, 1000, on=KEPT)
+    assert back(owner, job, 1000, on=OVER)
+    assert deposits_held(job) == 0
+
+
+def test_the_page_of_a_job_done_offers_a_deposit_entered_late(owner: User, client_as: Callable[[User], Client]) -> None:
+    """And undoes one, as nothing was used of it."""
+    job = PieceFactory(quantity=1, price=4500).job
+    job_done(job)
+    deposited(job, 1000, on=KEPT)
+    page = client_as(owner).get(job.get_absolute_url()).content.decode()
+    for name, pk in (("take_deposit", job.pk), ("undo_deposit", job.deposits.get().pk)):
+        assert reverse(f"sales:{name}", args=[pk]) in page
 
 
 def test_a_second_press_takes_one_deposit(owner: User) -> None:

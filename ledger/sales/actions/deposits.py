@@ -13,13 +13,20 @@ from ledger.pricing.queries.words import in_money
 from ledger.sales.models import Deposit, Job, JobCancelled
 from ledger.sales.queries.jobs import lowest_deposits_held
 
-from .jobs import lock_job, lock_open_job
+from .jobs import lock_job
 
 
 @action("selling")
 def take_deposit(*, by: User, job: Job, on: date, amount: int, how: str = "") -> Deposit:
-    """Record money a customer paid ahead for a job, minor units; it is owed to them until it is billed."""
-    job = lock_open_job(job, on)
+    """Record money a customer paid ahead for a job, minor units; it is owed to them until it is billed.
+
+    Also once the job is done, as one entered late; of one cancelled, up to the day of the cancelling: what comes after
+    that is ahead of nothing.
+    """
+    job = lock_job(job, on)
+    cancelled = job.cancellings.standing().first()
+    if cancelled is not None and on > cancelled.on:
+        raise refusal("on", _("The job was cancelled on %(on)s. Undo that first."), code="job_over", on=cancelled.on)
     _require_some(amount)
     return record(Deposit(on=on, job=job, amount=amount, how=how), by=by)
 

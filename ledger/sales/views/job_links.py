@@ -20,7 +20,7 @@ def links_of(job: Any) -> list[Link]:
     is_open = job.stands_as in (ASKED, AGREED)
     return [
         *_first(job), *(_quoting(job) if is_open else ()), *(() if job.stands_as == CANCELLED else _taking(job)),
-        *_papers(job), *(_ending(job) if is_open else ()), *spending_links(job.pk),
+        *_papers(job), *(_ending(job) if is_open else (_deposit(job),)), *spending_links(job.pk),
     ]
 
 
@@ -40,8 +40,14 @@ def _first(job: Any) -> Iterator[Link]:
 def _quoting(job: Any) -> Iterator[Link]:
     yield Link(_("Add a piece"), _to(job, "add_piece"), "selling")
     yield Link(_("Hire something out with it"), _to(job, "plan_hire"), "selling")
-    yield Link(_("Take a deposit"), _to(job, "take_deposit"), "selling")
+    yield _deposit(job)
     yield Link(_("Keep what it needs"), _to(job, "keep_all_for_job"), "selling")
+
+
+def _deposit(job: Any) -> Link:
+    """Also of a job that is over: one entered late."""
+    label = _("Take a deposit") if job.stands_as in (ASKED, AGREED) else _("Enter a deposit paid ahead")
+    return Link(label, _to(job, "take_deposit"), "selling")
 
 
 def _taking(job: Any) -> Iterator[Link]:
