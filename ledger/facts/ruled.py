@@ -15,6 +15,7 @@ from .forms import MoneyField, VerbForm
 from .models import FormKey
 
 MOST = 100_000
+STALE = _("What there is changed since this form was opened. Open it again.")
 
 
 @dataclass(frozen=True)
@@ -54,6 +55,10 @@ class RuledForm(VerbForm):
         except ValidationError as error:
             self.add_error(name, error)
 
+    def seen(self, name: str) -> str:
+        """What the page showed in a row's field when it was opened (`show_hidden_initial`), empty where it did not say."""
+        return str(self.data.get(self.add_initial_prefix(name), ""))
+
     def says(self, name: str) -> bool:
         """Whether anything was said in a row's number, as sent."""
         return bool(self.data[name])
@@ -62,7 +67,7 @@ class RuledForm(VerbForm):
         given = super().clean() or {}
         gone = [name for name in self.data if name.startswith(self.numbers) and name not in self.fields and self.says(name)]
         if self.numbers and gone and not FormKey.objects.filter(pk=self.data.get("form_key", "")).exists():
-            raise ValidationError(_("What there is changed since this form was opened. Open it again."), code="stale_form")
+            raise ValidationError(STALE, code="stale_form")
         return given
 
 

@@ -56,6 +56,22 @@ def test_counting_goes_on_to_the_next_box(as_owner, line, box, batch, take):
     assert there(batch) == [(box.code, 20)]
 
 
+def test_a_number_left_as_shown_takes_no_later_count_back(owner, as_owner, line, box, batch, take):
+    """Seventeen stood there when the page was opened; nineteen were counted meanwhile, and only the other batch is new."""
+    other = batch_of(line, 5, box=box)
+    count_in_take(by=owner, on=AUGUST_5, take=take, box=box, counted={batch: 17})
+    name, where = f"initial-{field(batch)}", f"?box={box.pk}"
+    page = as_owner.get(f"/stock/takes/{take.pk}/count/{where}").content.decode()
+    assert f'<input type="hidden" name="{name}" value="17"' in page
+    count_in_take(by=owner, on=AUGUST_5, take=take, box=box, counted={batch: 19})
+
+    press(as_owner, "stock:count_in_take", take.pk, query=where, **{field(batch): "17", name: "17", field(other): "5"})
+
+    assert dict(take.counted.standing().values_list("batch", "counted")) == {batch.pk: 19, other.pk: 5}
+    alone = press(as_owner, "stock:count_in_take", take.pk, number=2, query=where, **{field(batch): "17", name: "17"})
+    assert alone.context["form"].has_error("__all__", "stale_form")
+
+
 def test_figures_are_hidden_unless_shown(owner, as_owner, box, batch, take):
     """Twenty is said only where the stock-take shows it."""
     assert "The record says" not in words(as_owner, "stock:count_in_take", take.pk)

@@ -97,6 +97,22 @@ def test_a_number_left_as_it_was_is_not_counted_anew(owner, as_owner, box, batch
     assert take.counted.standing().get(batch=batch).replaces == before
 
 
+def test_a_number_left_as_shown_is_not_counted_though_it_was_counted_anew_since(owner, as_owner, box, batch, second, take):
+    """Seventeen stood in the field when the page was opened; meanwhile nineteen were counted, which stays."""
+    count_in_take(by=owner, on=AUGUST_5, take=take, box=box, counted={batch: 17})
+    name = f"initial-{field(batch, box)}"
+    shown = as_owner.get(reverse("stock:count_sheet", args=[take.pk])).content.decode()
+    assert f'<input type="hidden" name="{name}" value="17"' in shown
+    count_in_take(by=owner, on=AUGUST_5, take=take, box=box, counted={batch: 19})
+
+    typed = {field(batch, box): "17", name: "17", field(second, box_of(second)): "6"}
+    press(as_owner, "stock:count_sheet", take.pk, **typed)
+    assert noted(take) == [(batch.pk, 19), (second.pk, 6)]
+
+    press(as_owner, "stock:count_sheet", take.pk, number=2, **{**typed, field(batch, box): "18"})
+    assert noted(take) == [(second.pk, 6), (batch.pk, 18)]
+
+
 def test_figures_are_shown_where_the_stock_take_shows_them(owner, as_owner, batch):
     """Twenty by the record."""
     shown = begin_take(by=owner, on=AUGUST_5, shown=True)

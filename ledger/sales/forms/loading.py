@@ -95,7 +95,7 @@ class BackForm(RuledForm):
         given = super().clean()
         for content in self.contents:
             name, then = f"back_{content.pk}", content.then  # type: ignore[attr-defined]
-            seen = self._seen(name)
+            seen = self.seen(name)
             if seen.isdecimal() and int(seen) != then:
                 says = _("The record says %(n)d then: another day was chosen, or some were sold or moved since. Count again.")
                 self.add_error(name, ValidationError(says, code="stale_form", params={"n": then}))
@@ -103,10 +103,6 @@ class BackForm(RuledForm):
                 asked[self.add_initial_prefix(name)] = str(then)
                 self.data = asked
         return given
-
-    def _seen(self, name: str) -> str:
-        """What the form said in a field when it was opened, empty where it did not say."""
-        return str(self.data.get(self.add_initial_prefix(name), ""))
 
     def why(self) -> str:
         """Why anything was thrown out."""
@@ -119,7 +115,7 @@ class BackForm(RuledForm):
     def _shelf(self, box: Box) -> str | None:
         """The shelf it goes on, None where what the form said was left alone."""
         name = f"shelf_{box.pk}"
-        return None if self.cleaned_data[name] == self._seen(name).strip() else self.cleaned_data[name]
+        return None if self.cleaned_data[name] == self.seen(name).strip() else self.cleaned_data[name]
 
     def _counted(self, box: Box) -> Iterable[BackBunches]:
         for one in self._in(box):

@@ -28,7 +28,7 @@ class TakeSheetForm(RuledForm):
             what = _("%(batch)s, box %(box)s") if place.box else _("%(batch)s, not yet boxed")
             name = _name(place, row)
             self.number(name, what % {"batch": row.batch, "box": place.box}, help_text=says)
-            self.fields[name].initial = _before(row)
+            self.fields[name].initial, self.fields[name].show_hidden_initial = _before(row), _before(row) is not None
         self.order_fields([*(_name(place, row) for place, row in self._rows()), "on"])
 
     def _rows(self) -> Iterator[tuple[TakePlace, CountedRow]]:
@@ -46,11 +46,12 @@ class TakeSheetForm(RuledForm):
         return given
 
     def counted(self) -> dict[Box | None, dict[Batch, int]]:
-        """What is new or another number than before, by place."""
+        """What is new or another number than before, by place; not what was left as the page showed it."""
         found: dict[Box | None, dict[Batch, int]] = {place.box: {} for place in self.places}
         for place, row in self._rows():
-            number = self.cleaned_data.get(_name(place, row))
-            if number is not None and number != _before(row):
+            name = _name(place, row)
+            number = self.cleaned_data.get(name)
+            if number is not None and number != _before(row) and str(number) != self.seen(name):
                 found[place.box][row.batch] = number
         return found
 

@@ -10,7 +10,7 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.forms import VerbForm
-from ledger.facts.ruled import RuledForm
+from ledger.facts.ruled import STALE, RuledForm
 from ledger.stock.models import Batch, Box, Line, StockTake
 from ledger.stock.queries import CountedRow, Difference
 
@@ -41,7 +41,10 @@ class BeginTakeForm(VerbForm):
 
 
 class CountInTakeForm(RuledForm):
-    """What was counted in one place of a stock-take; an empty field was not counted."""
+    """What was counted in one place of a stock-take; an empty field was not counted.
+
+    Nor was one left as the page showed it, where another number was counted since.
+    """
 
     numbers = ("counted_",)
     place = forms.CharField(widget=forms.HiddenInput, max_length=20, required=False)
@@ -62,6 +65,7 @@ class CountInTakeForm(RuledForm):
             field = self.fields[f"counted_{row.batch.pk}"]
             del field.widget.attrs["aria-label"]
             field.initial = row.counted.counted if row.counted and row.is_counted else None
+            field.show_hidden_initial = field.initial is not None
         self.order_fields([*(f"counted_{row.batch.pk}" for row in self.counting), "other", "other_counted", "on"])
 
     @property
@@ -76,14 +80,21 @@ class CountInTakeForm(RuledForm):
         if given.get("other") in [row.batch for row in self.counting]:
             self.add_error("other", ValidationError(_("That batch has a row of its own above."), code="twice"))
         if not self.errors and not self.counted():
+            if any(given.get(f"counted_{row.batch.pk}") is not None for row in self.counting):
+                raise ValidationError(STALE, code="stale_form")
             raise ValidationError(_("Give at least one number."), code="nothing_counted")
         return given
+
+    def _left(self, name: str) -> bool:
+        """Whether a number was left as the page showed it, and is no longer the one that stands."""
+        number = self.cleaned_data.get(name)
+        return str(number) == self.seen(name) and number != self.fields[name].initial
 
     def counted(self) -> dict[Batch, int]:
         """Bunches counted by batch."""
         given = self.cleaned_data
-        numbers = {row.batch: given.get(f"counted_{row.batch.pk}") for row in self.counting}
-        counted = {batch: number for batch, number in numbers.items() if number is not None}
+        names = {row.batch: f"counted_{row.batch.pk}" for row in self.counting}
+        counted = {batch: given[name] for batch, name in names.items() if given.get(name) is not None and not self._left(name)}
         if given.get("other"):
             counted[given["other"]] = given["other_counted"]
         return counted
