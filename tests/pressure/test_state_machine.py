@@ -30,7 +30,7 @@ class StockAndSales(StockSteps, TakeSteps, SalesSteps, JobSteps, UndoSteps, Agre
 
     @initialize(chance=st.randoms(use_true_random=True))
     def begin(self, chance: Random) -> None:
-        """Both lines in two boxes, an order of each, some of it packed, a job, and a stock-take begun."""
+        """Both lines in two boxes, an order of each, some of it packed, a stock-take begun, and a job, at times left short."""
         part = chance.choice(sorted({step.part for step in STEPS.values()}))
         self.chance, self.often = chance, [*OFTEN, *[name for name, step in STEPS.items() if step.part == part] * 2]
         made, n = chance.randint(3, 6), FEW(chance)
@@ -39,8 +39,10 @@ class StockAndSales(StockSteps, TakeSteps, SalesSteps, JobSteps, UndoSteps, Agre
         self.take_order(on=1, asked=[(5, 4), (5, 2)], first=0)
         self.pack(on=2, which=1, at=0, n=min(n, 3))
         self.open_job(on=1)
-        self.keep_for_job(on=2, which=0, line=1, n=2)
+        self.keep_for_job(on=2, which=0, line=1, n=4)
         self.begin_take(on=1, of="all", at=1, line=0)
+        if chance.random() < .4:
+            self.sell(on=2, line=1, n=made * 2 - 3, box=0, beyond=True)
 
     @rule()
     def step(self) -> None:
