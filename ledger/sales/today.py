@@ -51,7 +51,7 @@ def notes(user: User, on: date) -> Iterator[Says]:
     yield from job_notes(user, on)
     yield from workshop_notes(user, on)
     if user.may("money"):
-        n = not_paid_out(on - PAYOUT_TAKES).count()
+        n = not_paid_out(on - PAYOUT_TAKES)
         if n:
             says = ngettext("%(n)d card sale was not paid out yet", "%(n)d card sales were not paid out yet", n)
             yield says % {"n": n}, reverse("sales:card_payouts")

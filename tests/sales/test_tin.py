@@ -11,8 +11,10 @@ from ledger.facts.models import User
 from ledger.sales.actions import (
     Sold,
     count_tin,
+    give_places_back,
     record_card_payout,
     sell,
+    sell_places,
     undo_card_payout,
     undo_sale,
     undo_stall_day,
@@ -23,6 +25,7 @@ from ledger.sales.queries.tin import card_sales, tin_of
 from ledger.sales.today import notes
 from tests.factories.pricing import StallFactory
 from tests.factories.sales import StallDayFactory, ready
+from tests.factories.workshops import WorkshopFactory
 from tests.refusals import refused
 
 ON = date(2024, 9, 7)
@@ -94,6 +97,18 @@ def test_a_fee_without_stall_days_is_the_holdings(owner: User) -> None:
     assert record_card_payout(by=owner, on=later, way=way, first_day=later, last_day=later, gross=1).purchase is None
 
 
+def test_places_sold_by_card_are_in_the_payout(owner: User) -> None:
+    """Three of 45.00 by card, one returned at 40.00 the next day; one for cash and one elsewhere are not; days count alone."""
+    workshop, next_day = WorkshopFactory(on=date(2024, 9, 1), price=4500), date(2024, 9, 8)
+    for given in ({"places": 3, "paid": "card"}, {"places": 1, "paid": "cash"}):
+        sell_places(by=owner, workshop=workshop, on=ON, **given)
+    sell_places(by=owner, workshop=WorkshopFactory(on=date(2024, 9, 1)), on=ON, places=1, paid="card")
+    by_card = workshop.places_sold.get(paid="card")
+    give_places_back(by=owner, sold=by_card, on=next_day, places=1, returned=4000)
+
+    assert [card_sales(workshop.way, *days) for days in ((ON, ON), (next_day, next_day), (ON, next_day))] == [13500, -4000, 9500]
+
+
 def test_undoing_a_payout_undoes_its_fee(owner: User) -> None:
     """Both are gone together; the days can be paid out again."""
     way = StallFactory()
@@ -127,6 +142,8 @@ def test_today_tells_of_card_sales_that_no_payout_covers(owner: User) -> None:
     assert ("1 card sale was not paid out yet", address) in list(notes(owner, date(2024, 9, 22)))
     record_card_payout(by=owner, on=ON, way=way, first_day=ON, last_day=ON, gross=800)
     assert address not in dict(notes(owner, date(2024, 9, 22))).values()
+    sell_places(by=owner, workshop=WorkshopFactory(on=date(2024, 9, 1), way=StallFactory()), on=ON, places=1, paid="card")
+    assert ("1 card sale was not paid out yet", address) in list(notes(owner, date(2024, 9, 22)))
 
 
 def test_who_may_not(owner: User, hand: User) -> None:

@@ -8,7 +8,7 @@ from datetime import date
 from django.db.models import Exists, F, OuterRef, QuerySet, Sum
 
 from ledger.pricing.models import Way
-from ledger.sales.models import CardPayout, Sale, SaleLine, StallDay, TinCount
+from ledger.sales.models import CardPayout, PlacesGivenBack, PlacesSold, Sale, SaleLine, StallDay, TinCount
 
 WORTH = Sum(F("quantity") * F("price") - F("off"))
 
@@ -48,16 +48,30 @@ def card_by_stall_day(way: Way, first: date, last: date) -> dict[int, int]:
 
 
 def card_sales(way: Way, first: date, last: date) -> int:
-    """Card takings of one way on some days, minor units as prices were kept."""
-    return _card_lines(way, first, last).aggregate(worth=WORTH)["worth"] or 0
+    """Card takings of one way on some days, of sales and of places of workshops less what was returned, as prices were kept."""
+    sold: int = _card_lines(way, first, last).aggregate(worth=WORTH)["worth"] or 0
+    return sold + _card_places(way, first, last)
 
 
-def not_paid_out(before: date) -> QuerySet[Sale]:
-    """Standing card sales before a day that no standing payout covers."""
-    covering = CardPayout.objects.standing().filter(
-        way=OuterRef("way"), first_day__lte=OuterRef("on"), last_day__gte=OuterRef("on")
+def _card_places(way: Way, first: date, last: date) -> int:
+    places = PlacesSold.objects.standing().filter(workshop__way=way, paid="card", on__gte=first, on__lte=last)
+    back = PlacesGivenBack.objects.standing().filter(sold__workshop__way=way, sold__paid="card", on__gte=first, on__lte=last)
+    paid: int = places.aggregate(n=Sum(F("places") * F("price")))["n"] or 0
+    returned: int = back.aggregate(n=Sum("returned"))["n"] or 0
+    return paid - returned
+
+
+def not_paid_out(before: date) -> int:
+    """How many standing card sales, of goods or of places, before a day no standing payout covers."""
+    sales = Sale.objects.standing().filter(paid="card", on__lt=before).exclude(Exists(_covering("way")))
+    places = PlacesSold.objects.standing().filter(paid="card", on__lt=before).exclude(Exists(_covering("workshop__way")))
+    return sales.count() + places.count()
+
+
+def _covering(way: str) -> QuerySet[CardPayout]:
+    return CardPayout.objects.standing().filter(
+        way=OuterRef(way), first_day__lte=OuterRef("on"), last_day__gte=OuterRef("on")
     )
-    return Sale.objects.standing().filter(paid="card", on__lt=before).exclude(Exists(covering))
 
 
 def _card_lines(way: Way, first: date, last: date) -> QuerySet[SaleLine]:
