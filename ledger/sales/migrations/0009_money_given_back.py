@@ -3,16 +3,6 @@
 from django.db import migrations, models
 
 
-def print_deposits(apps, schema_editor):
-    """What was paid ahead and used on an invoice as it was issued: its first such payment, of its own day."""
-    used = apps.get_model("sales", "Payment").objects.filter(deposit_of__isnull=False, on=models.F("invoice__on")).order_by("pk")
-    first = {}
-    for invoice, amount in used.values_list("invoice", "amount"):
-        first.setdefault(invoice, amount)
-    for invoice, amount in first.items():
-        apps.get_model("sales", "Invoice").objects.filter(pk=invoice).update(deposit=amount)
-
-
 class Migration(migrations.Migration):
 
     dependencies = [
@@ -42,5 +32,4 @@ class Migration(migrations.Migration):
             model_name='payment',
             constraint=models.CheckConstraint(condition=models.Q(('amount__gte', 1), models.Q(('amount__lte', -1), ('deposit_of', None)), _connector='OR'), name='payment_some'),
         ),
-        migrations.RunPython(print_deposits, migrations.RunPython.noop, elidable=True),
     ]
