@@ -189,6 +189,25 @@ def test_an_entry_of_several_lines_is_opened_again_whole(grower: Walk):
     assert [lines.nth(one).input_value() for one in (0, 1)] == ["12.50", "none at all"]
 
 
+def test_what_a_page_proposed_stays_with_the_entry_opened_again(grower: Walk):
+    """Nine were proposed when it was typed; opened again the form still says so, or they would count as typed."""
+    grower.open("/sales/jobs/")
+    grower.click(grower.main.locator("tbody th a").first)
+    grower.follow("Take bunches for it")
+    proposed = grower.main.locator("input[name^=was_]").first
+    proposed.evaluate("one => one.value = '9'")
+    grower.fill({"Day": "2020-01-02"})
+    signal.lose(grower)
+    grower.main.get_by_role("button", name="Taken", exact=True).click()
+    signal.says(grower, "1 entry waits")
+    signal.find(grower)
+    signal.says(grower, "Not accepted:")
+    signal.press(grower, "Open again")
+    signal.says(grower, "This is what you typed.")
+
+    assert proposed.input_value() == "9"
+
+
 def test_two_tabs_send_each_entry_once(grower: Walk):
     """Both learn of the signal at once; no entry leaves the device twice."""
     other, sent = grower.another_tab(), []

@@ -84,7 +84,10 @@ export function open(form, entry) {
   return left.filter(([, value]) => value).map(([field, value]) => `${field} ${value}`);
 }
 
-/* Take what belongs to a control out of what is left; what is hidden stays as the page of now has it. */
+/* What the entry's page showed at first: what was left alone is told from what was typed by it. */
+const shownAtFirst = (control) => /^(was_|initial-)/.test(control.name);
+
+/* Take what belongs to a control out of what is left; all else that is hidden stays as the page of now has it. */
 function put(control, left) {
   const take = (fits) => {
     const at = left.findIndex(([name, value]) => name === control.name && fits(value));
@@ -93,7 +96,7 @@ function put(control, left) {
   if (ticked(control)) control.checked = take((value) => value === control.value) !== null;
   else if (control.multiple) for (const one of control.options) one.selected = take((value) => value === one.value) !== null;
   else if (control.tagName === "SELECT") choose(control, take);
-  else if (control.type === "hidden") take(() => true);
+  else if (control.type === "hidden" && !shownAtFirst(control)) take(() => true);
   else control.value = take(() => true) ?? control.value;
   const folded = control.closest("details");
   if (folded && said(control) && said(control) !== saidAtFirst(control)) folded.open = true;
