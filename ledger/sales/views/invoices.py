@@ -192,7 +192,7 @@ class GiveMoneyBack(Verb):
     """Give money back on an invoice paid beyond what is left of it; begins with all of that."""
 
     form_class, title, may, button = MoneyBackForm, _("Give money back"), "invoices", _("Given back")
-    intro = _("More was paid than is left of it after what was credited. Nothing comes or goes here but what was paid too much.")
+    intro = _("More was paid than is left of it after what was credited.")
 
     def find_subject(self) -> None:
         self.subject = get_object_or_404(Invoice.objects.with_owed(), pk=self.given["pk"])
