@@ -88,10 +88,9 @@ OPEN_TO: dict[str, dict[str, str]] = {
         "pricing": "line offer offers price_list price_list_paper prices way ways",
         "sales": (
             "availability availability_csv availability_paper availability_text "
-            "credit give_money_back invoice invoice_job invoice_order invoice_paper invoices own_list_paper pay payments sale sales "
-            "stall_day stall_days use_deposit card_payout card_payouts undo_payment loading_list_paper changed_prices drawn drawn_csv "
-            "drawn_paper order_terms "
-            "quote"
+            "credit give_money_back invoice invoice_job invoice_order invoice_paper invoices own_list_paper pay payments "
+            "sale sales stall_day stall_days use_deposit card_payout card_payouts undo_payment loading_list_paper changed_prices "
+            "drawn drawn_csv drawn_paper order_terms quote"
         ),
     },
     "owner seller": {
