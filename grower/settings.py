@@ -71,6 +71,7 @@ MIDDLEWARE = [
 ROOT_URLCONF = "grower.urls"
 WSGI_APPLICATION = "grower.wsgi.application"
 FORM_RENDERER = "grower.lean.LeanRenderer"
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 10_000  # a count sheet has two fields a row, and a store many rows
 TEMPLATES = [
     {
         "BACKEND": "django.template.backends.django.DjangoTemplates",
