@@ -70,3 +70,17 @@ def _bill(by: User, made: dict[str, Any], amounts: dict[str, int]) -> None:
     sales.bring_hire_back(by=by, hire=hire, on=OFFERED, whole=0, broken=1)
     sales.do_job(by=by, job=job, on=OFFERED)
     sales.invoice_job(by=by, job=job, on=OFFERED)
+    _pay_too_much(by, made)
+
+
+def _pay_too_much(by: User, made: dict[str, Any]) -> None:
+    """A job invoiced, paid in full and credited since."""
+    like = made["Wedding"]
+    job = made["Lunch"] = sales.open_job(
+        by=by, on=OFFERED, name="Lunch", kind="event", customer=like.customer, way=like.way, held_on=OFFERED
+    )
+    sales.add_piece(by=by, job=job, on=OFFERED, name="Wreath", quantity=2, price=30)
+    sales.do_job(by=by, job=job, on=OFFERED)
+    invoice = sales.invoice_job(by=by, job=job, on=OFFERED)
+    sales.pay(by=by, invoice=invoice, on=OFFERED, amount=invoice.gross)
+    sales.credit(by=by, invoice=invoice, on=OFFERED, lines=[(invoice.lines.get(), 1)], why="one too many")

@@ -28,6 +28,7 @@ OTHER_SUBJECTS = {
     "sales:stand_in": OrderLine, "sales:substitute": OrderLine, "sales:set_order_terms": Way, "sales:set_pack_rule": Way,
     "sales:free_from_job": JobHold, "sales:back_from_job": Taken, "sales:send_out": JobHire, "sales:hire_back": JobHire,
     "sales:sell_places": Workshop, "sales:give_places_back": PlacesSold, "sales:invoice_order": Order,
+    "sales:give_money_back": Invoice,
 }
 TYPED = {
     "facts:add_person": {"password": "teasel-and-honesty"}, "facts:change_person": {"is_active": "on"},

@@ -183,7 +183,7 @@ def test_a_second_press_takes_one_deposit(owner: User) -> None:
 
 
 @pytest.mark.parametrize("who", ["hand", "bookkeeper"])
-def test_who_may_not_sell_takes_no_deposit(who: str, request: pytest.FixtureRequest) -> None:
+def test_who_may_not_sell_takes_no_deposit(who: str, request: pytest.FixtureRequest, owner: User) -> None:
     """Nor gives one back, nor undoes one."""
     by, job = request.getfixturevalue(who), JobFactory()
     deposited(job, 500)

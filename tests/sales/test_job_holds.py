@@ -344,7 +344,7 @@ def test_a_second_press_keeps_once(owner: User) -> None:
 
 
 @pytest.mark.parametrize("who", ["hand", "bookkeeper"])
-def test_who_may_not_sell_keeps_and_frees_nothing(who: str, request: pytest.FixtureRequest) -> None:
+def test_who_may_not_sell_keeps_and_frees_nothing(who: str, request: pytest.FixtureRequest, owner: User) -> None:
     """Promises are the seller's."""
     by, stock, job = request.getfixturevalue(who), ready(20), JobFactory()
     job_hold = kept_for(job, stock, 3)

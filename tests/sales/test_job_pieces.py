@@ -122,7 +122,7 @@ def test_a_second_press_adds_one_piece(owner: User) -> None:
 
 
 @pytest.mark.parametrize("who", ["hand", "bookkeeper"])
-def test_who_may_not_sell_quotes_no_piece(who: str, request: pytest.FixtureRequest) -> None:
+def test_who_may_not_sell_quotes_no_piece(who: str, request: pytest.FixtureRequest, owner: User) -> None:
     """Nor changes or drops one."""
     by, piece = request.getfixturevalue(who), PieceFactory()
     for verb in (

@@ -105,7 +105,7 @@ def test_a_second_press_opens_one_job(owner: User) -> None:
 
 
 @pytest.mark.parametrize("who", ["hand", "bookkeeper"])
-def test_who_may_not_sell_opens_no_job(who: str, request: pytest.FixtureRequest) -> None:
+def test_who_may_not_sell_opens_no_job(who: str, request: pytest.FixtureRequest, owner: User) -> None:
     """Quoting is the seller's."""
     by = request.getfixturevalue(who)
     with pytest.raises(PermissionDenied):
