@@ -124,6 +124,7 @@ def test_the_days_around_are_free(owner: User) -> None:
 
     planned(owner, item, 12, FIRST - 3 * DAY, FIRST - DAY)
     planned(owner, item, 12, LAST + DAY, LAST + 3 * DAY)
+    assert sorted(item.hires.values_list("quantity", flat=True)) == [10, 12, 12]
 
 
 def test_what_came_early_or_is_broken_is_counted_once(owner: User) -> None:
