@@ -95,6 +95,9 @@ if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
         "timeout": 30,
         "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;",
     }
+elif DATABASES["default"]["ENGINE"] == "django.db.backends.postgresql":
+    # Compiling a question costs it a second and more, and none here runs long enough to earn that back.
+    DATABASES["default"].setdefault("OPTIONS", {}).setdefault("options", "-c jit=off")
 
 AUTH_USER_MODEL = "facts.User"
 AUTHENTICATION_BACKENDS = [

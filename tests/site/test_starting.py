@@ -4,6 +4,7 @@ from datetime import datetime
 
 import pytest
 from django.core.management import get_commands
+from django.db import connection
 
 from grower.home import data_folder
 from grower.starting import backup, ground, people
@@ -99,3 +100,13 @@ def test_without_its_programs_postgresql_is_not_updated_unsaved(tmp_path, monkey
 def test_postgresql_is_backed_up_and_read_back(tmp_path):
     """The dump can be listed by the program that restores it."""
     assert backup.make(tmp_path / "backups", datetime(2025, 1, 1)).stat().st_size > 0
+
+
+@pytest.mark.postgres
+@pytest.mark.django_db
+def test_postgresql_compiles_no_question():
+    """Compiling one takes longer than the slowest question does."""
+    with connection.cursor() as cursor:
+        cursor.execute("SHOW jit")
+
+        assert cursor.fetchone() == ("off",)

@@ -4,6 +4,8 @@ import django.db.models.deletion
 from django.conf import settings
 from django.db import migrations, models
 
+from ledger.facts.migrating import together
+
 
 class Migration(migrations.Migration):
 
@@ -14,7 +16,7 @@ class Migration(migrations.Migration):
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
-    operations = [
+    operations = together([
         migrations.CreateModel(
             name='YearClose',
             fields=[
@@ -89,4 +91,4 @@ class Migration(migrations.Migration):
             model_name='closedbatch',
             constraint=models.UniqueConstraint(fields=('close', 'batch'), name='closed_batch_once'),
         ),
-    ]
+    ])

@@ -3,6 +3,8 @@
 import django.core.validators
 from django.db import migrations, models
 
+from ledger.facts.migrating import together
+
 
 class Migration(migrations.Migration):
 
@@ -11,7 +13,7 @@ class Migration(migrations.Migration):
     dependencies = [
     ]
 
-    operations = [
+    operations = together([
         migrations.CreateModel(
             name='Pay',
             fields=[
@@ -131,4 +133,4 @@ class Migration(migrations.Migration):
                 'abstract': False,
             },
         ),
-    ]
+    ])

@@ -5,6 +5,8 @@ import django.db.models.deletion
 from django.conf import settings
 from django.db import migrations, models
 
+from ledger.facts.migrating import together
+
 
 class Migration(migrations.Migration):
 
@@ -14,7 +16,7 @@ class Migration(migrations.Migration):
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
-    operations = [
+    operations = together([
         migrations.CreateModel(
             name='Clock',
             fields=[
@@ -173,4 +175,4 @@ class Migration(migrations.Migration):
             model_name='materialuse',
             constraint=models.CheckConstraint(condition=models.Q(('quantity__gte', 1)), name='material_use_positive', violation_error_message='At least one, please.'),
         ),
-    ]
+    ])

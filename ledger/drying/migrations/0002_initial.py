@@ -5,6 +5,8 @@ import django.db.models.deletion
 from django.conf import settings
 from django.db import migrations, models
 
+from ledger.facts.migrating import together
+
 
 class Migration(migrations.Migration):
 
@@ -17,7 +19,7 @@ class Migration(migrations.Migration):
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
-    operations = [
+    operations = together([
         migrations.AddField(
             model_name='disaster',
             name='recorded_by',
@@ -179,4 +181,4 @@ class Migration(migrations.Migration):
             model_name='loss',
             constraint=models.CheckConstraint(condition=models.Q(('reason__in', ['mould', 'shattered', 'blown', 'faded', 'crushed', 'insects', 'dropped', 'other'])), name='loss_reason_known'),
         ),
-    ]
+    ])

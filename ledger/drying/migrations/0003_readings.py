@@ -5,6 +5,8 @@ import django.db.models.deletion
 from django.conf import settings
 from django.db import migrations, models
 
+from ledger.facts.migrating import together
+
 
 class Migration(migrations.Migration):
 
@@ -13,7 +15,7 @@ class Migration(migrations.Migration):
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
-    operations = [
+    operations = together([
         migrations.CreateModel(
             name='DampLimit',
             fields=[
@@ -51,4 +53,4 @@ class Migration(migrations.Migration):
                 'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('undone_at__isnull', True), ('undone_by__isnull', True)), models.Q(('undone_at__isnull', False), ('undone_by__isnull', False)), _connector='OR'), name='drying_reading_undone_whole'), models.CheckConstraint(condition=models.Q(('temperature_tenths_c__isnull', False), ('humidity_percent__isnull', False), _connector='OR'), name='reading_says_something', violation_error_code='says_nothing', violation_error_message='Enter the temperature, the humidity or both.'), models.CheckConstraint(condition=models.Q(('temperature_tenths_c__isnull', True), ('temperature_tenths_c__range', (-400, 700)), _connector='OR'), name='reading_temperature_plausible'), models.CheckConstraint(condition=models.Q(('humidity_percent__isnull', True), ('humidity_percent__lte', 100), _connector='OR'), name='reading_humidity_within_whole')],
             },
         ),
-    ]
+    ])

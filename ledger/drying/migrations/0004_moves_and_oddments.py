@@ -5,6 +5,8 @@ import django.db.models.deletion
 from django.conf import settings
 from django.db import migrations, models
 
+from ledger.facts.migrating import together
+
 
 class Migration(migrations.Migration):
 
@@ -15,7 +17,7 @@ class Migration(migrations.Migration):
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
-    operations = [
+    operations = together([
         migrations.CreateModel(
             name='Oddments',
             fields=[
@@ -86,4 +88,4 @@ class Migration(migrations.Migration):
             model_name='oddments',
             constraint=models.CheckConstraint(condition=models.Q(('stems__gte', 1)), name='oddments_stems_positive'),
         ),
-    ]
+    ])

@@ -8,6 +8,8 @@ import django.utils.timezone
 from django.conf import settings
 from django.db import migrations, models
 
+from ledger.facts.migrating import together
+
 
 class Migration(migrations.Migration):
 
@@ -17,7 +19,7 @@ class Migration(migrations.Migration):
         ('auth', '0012_alter_user_first_name_max_length'),
     ]
 
-    operations = [
+    operations = together([
         migrations.CreateModel(
             name='CostKind',
             fields=[
@@ -207,4 +209,4 @@ class Migration(migrations.Migration):
             model_name='taxstatus',
             constraint=models.CheckConstraint(condition=models.Q(('status__in', ['none', 'registered', 'flat_rate'])), name='tax_status_known'),
         ),
-    ]
+    ])

@@ -7,6 +7,8 @@ from decimal import Decimal
 from django.conf import settings
 from django.db import migrations, models
 
+from ledger.facts.migrating import together
+
 
 class Migration(migrations.Migration):
 
@@ -17,7 +19,7 @@ class Migration(migrations.Migration):
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
-    operations = [
+    operations = together([
         migrations.CreateModel(
             name='Bed',
             fields=[
@@ -228,4 +230,4 @@ class Migration(migrations.Migration):
             model_name='planting',
             constraint=models.CheckConstraint(condition=models.Q(('perennial', True), ('productive_seasons', 1), _connector='OR'), name='planting_annual_one_season', violation_error_message='Only a perennial has several productive seasons.'),
         ),
-    ]
+    ])

@@ -6,6 +6,8 @@ from decimal import Decimal
 from django.conf import settings
 from django.db import migrations, models
 
+from ledger.facts.migrating import together
+
 
 class Migration(migrations.Migration):
 
@@ -15,7 +17,7 @@ class Migration(migrations.Migration):
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
-    operations = [
+    operations = together([
         migrations.CreateModel(
             name='CutOver',
             fields=[
@@ -445,4 +447,4 @@ class Migration(migrations.Migration):
             model_name='waterlimit',
             constraint=models.CheckConstraint(condition=models.Q(('days__range', (1, 60))), name='water_limit_sensible'),
         ),
-    ]
+    ])

@@ -5,6 +5,8 @@ import django.db.models.deletion
 from django.conf import settings
 from django.db import migrations, models
 
+from ledger.facts.migrating import together
+
 
 class Migration(migrations.Migration):
 
@@ -15,7 +17,7 @@ class Migration(migrations.Migration):
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
-    operations = [
+    operations = together([
         migrations.CreateModel(
             name='Way',
             fields=[
@@ -71,4 +73,4 @@ class Migration(migrations.Migration):
                 'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('undone_at__isnull', True), ('undone_by__isnull', True)), models.Q(('undone_at__isnull', False), ('undone_by__isnull', False)), _connector='OR'), name='pricing_wayterms_undone_whole'), models.CheckConstraint(condition=models.Q(('fee_bp__lt', 10000), ('margin_bp__lt', 10000)), name='way_terms_below_whole'), models.CheckConstraint(condition=models.Q(('fixed_day', 0), ('usual_takings__gt', 0), _connector='OR'), name='way_terms_fixed_needs_takings', violation_error_message='A fixed cost of a day needs the usual takings of a day to be shared on.')],
             },
         ),
-    ]
+    ])

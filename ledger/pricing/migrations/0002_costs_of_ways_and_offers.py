@@ -5,6 +5,8 @@ import django.db.models.deletion
 from django.conf import settings
 from django.db import migrations, models
 
+from ledger.facts.migrating import together
+
 
 class Migration(migrations.Migration):
 
@@ -14,7 +16,7 @@ class Migration(migrations.Migration):
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
-    operations = [
+    operations = together([
         migrations.CreateModel(
             name='Offer',
             fields=[
@@ -223,4 +225,4 @@ class Migration(migrations.Migration):
             model_name='offerline',
             constraint=models.UniqueConstraint(fields=('offer', 'line'), name='offer_line_once'),
         ),
-    ]
+    ])

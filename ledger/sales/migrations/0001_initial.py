@@ -6,6 +6,8 @@ import django.db.models.expressions
 from django.conf import settings
 from django.db import migrations, models
 
+from ledger.facts.migrating import together
+
 
 class Migration(migrations.Migration):
 
@@ -19,7 +21,7 @@ class Migration(migrations.Migration):
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
-    operations = [
+    operations = together([
         migrations.CreateModel(
             name='Customer',
             fields=[
@@ -324,4 +326,4 @@ class Migration(migrations.Migration):
             model_name='sale',
             constraint=models.CheckConstraint(condition=models.Q(models.Q(('undone_at__isnull', True), ('undone_by__isnull', True)), models.Q(('undone_at__isnull', False), ('undone_by__isnull', False)), _connector='OR'), name='sales_sale_undone_whole'),
         ),
-    ]
+    ])

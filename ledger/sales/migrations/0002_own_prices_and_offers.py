@@ -6,6 +6,8 @@ import django.db.models.expressions
 from django.conf import settings
 from django.db import migrations, models
 
+from ledger.facts.migrating import together
+
 
 class Migration(migrations.Migration):
 
@@ -17,7 +19,7 @@ class Migration(migrations.Migration):
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
-    operations = [
+    operations = together([
         migrations.CreateModel(
             name='CustomerPrice',
             fields=[
@@ -96,4 +98,4 @@ class Migration(migrations.Migration):
             model_name='customerprice',
             constraint=models.CheckConstraint(condition=models.Q(('at_least__gte', 1)), name='customer_price_step_positive'),
         ),
-    ]
+    ])

@@ -5,6 +5,8 @@ import django.db.models.deletion
 from django.conf import settings
 from django.db import migrations, models
 
+from ledger.facts.migrating import together
+
 
 class Migration(migrations.Migration):
 
@@ -16,7 +18,7 @@ class Migration(migrations.Migration):
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
-    operations = [
+    operations = together([
         migrations.CreateModel(
             name='CardPayout',
             fields=[
@@ -126,4 +128,4 @@ class Migration(migrations.Migration):
             model_name='tincount',
             constraint=models.UniqueConstraint(condition=models.Q(('undone_at__isnull', True)), fields=('stall_day', 'when'), name='tin_count_once', violation_error_message='That is counted already; undo it to count anew.'),
         ),
-    ]
+    ])

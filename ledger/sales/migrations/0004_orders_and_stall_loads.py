@@ -5,6 +5,8 @@ import django.db.models.deletion
 from django.conf import settings
 from django.db import migrations, models
 
+from ledger.facts.migrating import together
+
 
 class Migration(migrations.Migration):
 
@@ -17,7 +19,7 @@ class Migration(migrations.Migration):
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
-    operations = [
+    operations = together([
         migrations.AddField(
             model_name='dispatch',
             name='carriage',
@@ -311,4 +313,4 @@ class Migration(migrations.Migration):
             model_name='standingend',
             constraint=models.UniqueConstraint(condition=models.Q(('undone_at__isnull', True)), fields=('standing_order',), name='standing_order_ended_once', violation_error_message='It has been ended already.'),
         ),
-    ]
+    ])

@@ -5,6 +5,8 @@ import django.db.models.deletion
 from django.conf import settings
 from django.db import migrations, models
 
+from ledger.facts.migrating import together
+
 
 class Migration(migrations.Migration):
 
@@ -14,7 +16,7 @@ class Migration(migrations.Migration):
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
-    operations = [
+    operations = together([
         migrations.CreateModel(
             name='Reported',
             fields=[
@@ -56,4 +58,4 @@ class Migration(migrations.Migration):
             model_name='reported',
             constraint=models.UniqueConstraint(condition=models.Q(('undone_at__isnull', True)), fields=('handed_over',), name='handed_over_reported_once', violation_error_message='That parcel was reported on already; go on from the one that followed it.'),
         ),
-    ]
+    ])

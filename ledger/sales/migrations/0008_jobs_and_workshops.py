@@ -5,6 +5,8 @@ import django.db.models.deletion
 from django.conf import settings
 from django.db import migrations, models
 
+from ledger.facts.migrating import together
+
 
 class Migration(migrations.Migration):
 
@@ -18,7 +20,7 @@ class Migration(migrations.Migration):
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
-    operations = [
+    operations = together([
         migrations.CreateModel(
             name='CameBack',
             fields=[
@@ -1108,4 +1110,4 @@ class Migration(migrations.Migration):
             model_name='workshopheld',
             constraint=models.UniqueConstraint(condition=models.Q(('undone_at__isnull', True)), fields=('workshop',), name='workshop_held_once', violation_error_message='That workshop was held already.'),
         ),
-    ]
+    ])

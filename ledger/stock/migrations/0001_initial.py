@@ -6,6 +6,8 @@ import django.db.models.functions.comparison
 from django.conf import settings
 from django.db import migrations, models
 
+from ledger.facts.migrating import together
+
 
 class Migration(migrations.Migration):
 
@@ -18,7 +20,7 @@ class Migration(migrations.Migration):
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
-    operations = [
+    operations = together([
         migrations.CreateModel(
             name='Line',
             fields=[
@@ -303,4 +305,4 @@ class Migration(migrations.Migration):
             model_name='countline',
             constraint=models.UniqueConstraint(fields=('count', 'batch'), name='count_line_once'),
         ),
-    ]
+    ])

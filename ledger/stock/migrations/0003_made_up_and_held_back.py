@@ -6,6 +6,8 @@ import django.db.models.functions.comparison
 from django.conf import settings
 from django.db import migrations, models
 
+from ledger.facts.migrating import together
+
 
 class Migration(migrations.Migration):
 
@@ -18,7 +20,7 @@ class Migration(migrations.Migration):
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
-    operations = [
+    operations = together([
         migrations.CreateModel(
             name='HeldBack',
             fields=[
@@ -264,4 +266,4 @@ class Migration(migrations.Migration):
             model_name='recipepart',
             constraint=models.UniqueConstraint(condition=models.Q(('material__isnull', False)), fields=('recipe', 'material'), name='recipe_material_once'),
         ),
-    ]
+    ])

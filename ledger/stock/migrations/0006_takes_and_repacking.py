@@ -4,6 +4,8 @@ import django.db.models.deletion
 from django.conf import settings
 from django.db import migrations, models
 
+from ledger.facts.migrating import together
+
 
 class Migration(migrations.Migration):
 
@@ -12,7 +14,7 @@ class Migration(migrations.Migration):
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
-    operations = [
+    operations = together([
         migrations.AddField(
             model_name='hold',
             name='season',
@@ -151,4 +153,4 @@ class Migration(migrations.Migration):
             model_name='takeend',
             constraint=models.UniqueConstraint(condition=models.Q(('undone_at__isnull', True)), fields=('take',), name='take_ended_once', violation_error_message='It has been put into the book already.'),
         ),
-    ]
+    ])
