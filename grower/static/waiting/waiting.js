@@ -8,7 +8,7 @@ const FIRST_MS = 5000;
 const LAST_MS = 60000;
 const HASH = "#waits-";
 const UNTIL_BACK = ["kept", "lost", "stays", "full"];
-const OF_AN_OPENED = ["reopened", "maybe", "unplaced"];
+const OF_AN_OPENED = ["reopened", "maybe", "unplaced", "pressed"];
 const door = () => ({ to: `${document.getElementById("waiting").dataset.door}?next=${encodeURIComponent(forms.here())}`, name: "sign-in" });
 let away = false; // whether the ledger could not be reached when it was last asked
 let passing = null;
@@ -212,11 +212,13 @@ shown.buttonsDo({
   },
 });
 
-/* Go to the form an entry was made on; from now on it is sent when its maker says so. */
+/* Go to the form an entry was made on; from now on it is sent when its maker says so. Of a press the page itself is what to look at. */
 function openHere(entry) {
   queue.change(entry.key, { why: entry.why || shown.sentence("opened") });
+  const here = entry.page === forms.here();
   location.assign(entry.page + HASH + entry.key);
-  if (entry.page === forms.here()) reopen();
+  if (here && entry.press) location.reload();
+  else if (here) reopen();
 }
 
 /* Type the entry named in the address into its form again. */
@@ -225,8 +227,9 @@ function reopen() {
   if (!entry || entry.user !== shown.me.user) return;
   history.replaceState(history.state, "", forms.here());
   const form = !entry.press && forms.formsThatWait()[entry.nth];
-  if (form) typeAgain(form, entry);
-  else shown.say("unplaced", { what: entry.press ? entry.title : entry.typed.join(", ") });
+  if (entry.press) shown.say("pressed", entry);
+  else if (form) typeAgain(form, entry);
+  else shown.say("unplaced", { what: entry.typed.join(", ") });
   shown.draw();
 }
 
