@@ -2,8 +2,9 @@
 
     python -m tests.benchmarks.papers
 
-A small season of everything, with 60 boxes for the labels and 40 lines with a
-price. A paper is asked for through its page, so the figures, the template and
+A small season of everything, with 60 boxes for the labels, 40 lines with a
+price and 20 of them in boxes, asked for in one order and on one invoice. "Small"
+are papers of a line or two. A paper is asked for through its page, so the figures, the template and
 the middleware are in it; bare WeasyPrint is given the same HTML, with fonts and
 stylesheet read before. Cold: the first time after something was written, the cost book
 made anew and every QR code drawn. Aim: the page within 1.3 times the bare layout.
@@ -20,7 +21,7 @@ from tests.benchmarks.apart import measured_apart, migrated, new_owner, print_ro
 from tests.benchmarks.cost_book import _seconds, _signed_in, _statements
 
 ON = date(2024, 12, 31)
-LABELS, PRICED = 60, 40
+LABELS, PRICED, ORDERED = 60, 40, 20
 HEADS = ("paper", "HTML KB", "PDF KB", "statements", "cold s", "page s", "bare s", "page/bare", "within 1.3")
 
 
@@ -33,6 +34,7 @@ def one() -> None:
     spin_plenty(owner)
     _add_boxes(owner)
     _add_prices(owner)
+    _add_orders(owner)
     print(f"{vendor}; aim: a paper's page within 1.3 times WeasyPrint alone with the same HTML")
     print_row(HEADS, 13)
     client = _signed_in(owner)
@@ -65,6 +67,32 @@ def _add_prices(by: Any) -> None:
             pricing.set_price(by=by, way=way, line=line, on=date(2025, 1, 1), amount=400 + at)
 
 
+def _add_orders(by: Any) -> None:
+    """Two orders of twenty lines each in a box of its own: one to be picked, one sent and invoiced."""
+    from ledger.facts.models import CostKind
+    from ledger.pricing.models import Way
+    from ledger.sales import actions as sales
+    from ledger.sales.models import Customer
+    from ledger.stock import actions as stock
+    from ledger.stock.models import Line
+
+    on, way, customer = date(2025, 9, 2), Way.objects.filter(kind="trade").first(), Customer.objects.filter(trade=True).first()
+    lines = list(Line.objects.filter(colour__startswith="bench")[:ORDERED])
+    made = [stock.Output(line, 6, box=stock.new_box(by=by, shelf=f"Rack {at % 5}")) for at, line in enumerate(lines)]
+    bought = stock.buy_in(
+        by=by, on=on, supplier="Sorrel Farm", outputs=made, net=12000, tax=0, kind=CostKind.objects.get(code="plants")
+    )
+    batches = {batch.line_id: batch for batch in bought.batches.all()}
+    asked = [sales.Asked(line, 2) for line in lines]
+    of = {"by": by, "on": on, "customer": customer, "way": way, "lines": asked, "all_the_same": True}
+    sales.take_order(**of, reference="to pick")
+    sent = sales.take_order(**of, reference="sent")
+    for line, output in zip(sent.lines.order_by("pk"), made, strict=True):
+        sales.pack(by=by, order_line=line, on=on, batch=batches[output.line.pk], box=output.box, bunches=2)
+    sales.send(by=by, order=sent, on=on)
+    sales.invoice(by=by, order=sent, on=on)
+
+
 def addresses() -> dict[str, str]:
     """The address of each main paper."""
     from django.urls import reverse
@@ -74,12 +102,14 @@ def addresses() -> dict[str, str]:
     from ledger.stock.models import Batch, Box
 
     boxes = "&".join(f"boxes={box.pk}" for box in Box.objects.filter(shelf__startswith="Bench"))
-    order = Order.objects.standing().with_standing().filter(kept__gt=0).first() or Order.objects.first()
+    small = Order.objects.standing().with_standing().filter(kept__gt=0).first() or Order.objects.first()
     line = Batch.objects.standing().first().line
     return {
         "labels": f"{reverse('stock:labels')}?size={_size()}&first=1&{boxes}",
-        "picking list": reverse("sales:picking_list", args=[order.pk]),
-        "invoice": reverse("sales:invoice_paper", args=[Invoice.objects.first().pk]),
+        "picking list": reverse("sales:picking_list", args=[Order.objects.get(reference="to pick").pk]),
+        "small picking": reverse("sales:picking_list", args=[small.pk]),
+        "invoice": reverse("sales:invoice_paper", args=[Invoice.objects.get(order__reference="sent").pk]),
+        "small invoice": reverse("sales:invoice_paper", args=[Invoice.objects.order_by("pk").first().pk]),
         "price list": f"{reverse('pricing:price_list_paper', args=[Way.objects.retail().first().pk])}?on=2025-10-01",
         "availability": reverse("sales:availability_paper"),
         "valuation": f"{reverse('books:valuation_paper')}?on={ON}&method=fifo",

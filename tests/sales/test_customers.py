@@ -3,13 +3,31 @@
 from datetime import date
 
 import pytest
+from django.apps import apps
 from django.core.exceptions import PermissionDenied
 
-from ledger.facts.models import Amendment, User
-from ledger.sales.actions import Sold, add_customer, blank_customer, cancel, change_customer, pay, sell
+from ledger.facts.models import Amendment, CostObject, User
+from ledger.sales.actions import (
+    Sold,
+    add_customer,
+    blank_customer,
+    cancel,
+    cancel_job,
+    change_customer,
+    change_job,
+    hold_workshop,
+    pay,
+    sell,
+    sell_places,
+)
+from ledger.sales.models import Job
+from tests.factories.jobs import JobFactory, PieceFactory, kept_for
 from tests.factories.pricing import StallFactory
 from tests.factories.sales import CustomerFactory, invoiced, order_of, ready
+from tests.factories.workshops import WorkshopFactory
 from tests.refusals import refused
+
+STAGES = {"books", "costing", "daybook", "drying", "facts", "growing", "pricing", "sales", "stock"}
 
 
 def test_a_change_keeps_what_stood_before(owner: User) -> None:
@@ -65,3 +83,34 @@ def test_a_hand_adds_no_customer(hand: User) -> None:
     """Customers are for owner and seller."""
     with pytest.raises(PermissionDenied):
         add_customer(by=hand, name="Quill")
+
+
+def test_a_blanked_customers_name_stands_nowhere(owner: User) -> None:
+    """In no text of any table: jobs are called by their kind, also where bunches were kept and work was noted for them."""
+    customer = add_customer(by=owner, name="Quill", contact="A. Quill", email="quill@example.org")
+    job = JobFactory(name="Wedding of A. Quill", customer=customer, note="Ms Quill likes blue")
+    PieceFactory(job=job, note="for Ms Quill")
+    stock = ready(20)
+    kept_for(job, stock, 2)
+    change_job(by=owner, job=job, on=date(2024, 8, 21), held_on=job.held_on, note="Mr Quill rang")
+    cancel_job(by=owner, job=job, on=date(2024, 8, 22))
+    workshop = WorkshopFactory()
+    sell_places(by=owner, workshop=workshop, on=workshop.on, places=1, customer=customer, who="Aunt Quill")
+    hold_workshop(by=owner, workshop=workshop, on=workshop.held_on)
+    assert "stock.Hold.for_what" in _texts_with("Quill") and "sales.PlacesSold.who" in _texts_with("Quill")
+
+    blank_customer(by=owner, customer=customer)
+
+    assert _texts_with("Quill") == set()
+    assert str(Job.objects.get()) == f"wedding, job {job.pk}" == CostObject.objects.get(pk=job.pk).label
+
+
+def _texts_with(word: str) -> set[str]:
+    """The columns of text, of the ledger's tables, that hold a word somewhere."""
+    texts = [
+        (model, field.name) for model in apps.get_models() if model._meta.app_label in STAGES
+        for field in model._meta.local_fields if field.get_internal_type() in ("CharField", "TextField", "EmailField")
+    ]
+    assert len(texts) > 50
+    found = [(model, name) for model, name in texts if model.objects.filter(**{f"{name}__icontains": word}).exists()]
+    return {f"{model._meta.label}.{name}" for model, name in found}

@@ -9,11 +9,12 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.actions import change_details
-from ledger.facts.models import Amendment, User
+from ledger.facts.models import Amendment, CostObject, User
 from ledger.facts.writing import action, keep, refusal
-from ledger.sales.models import Customer, Job, Order, PlacesSold
+from ledger.sales.models import Customer, Job, JobChange, JobPiece, Order, PlacesSold
 from ledger.sales.queries.job_lists import hires_out, to_be_billed
 from ledger.sales.queries.workshops import places_still_sold
+from ledger.stock.models import Hold
 
 PERSONAL = ("name", "contact", "email", "address", "tax_number")
 
@@ -43,7 +44,10 @@ def change_customer(
 
 @action("selling")
 def blank_customer(*, by: User, customer: Customer) -> Customer:
-    """Remove a customer's personal details for good, also from the history; papers issued are kept as the law asks."""
+    """Remove a customer's personal details for good, also from the history; papers issued are kept as the law asks.
+
+    Their jobs are called by their kind from then on: names of weddings are names of people.
+    """
     customer = require_named(customer)
     _require_nothing_open(customer)
     for field in PERSONAL:
@@ -52,7 +56,20 @@ def blank_customer(*, by: User, customer: Customer) -> Customer:
     customer.blanked_at = timezone.now()
     of_customer = Amendment.objects.filter(model=Customer._meta.label, record_pk=str(customer.pk))
     of_customer.filter(field__in=PERSONAL).update(before="", after="")
+    PlacesSold.objects.filter(customer=customer).update(who="")
+    for job in Job.objects.filter(customer=customer):
+        _blank_job(job)
     return keep(customer)
+
+
+def _blank_job(job: Job) -> None:
+    """Call a job by its kind, wherever it is named, and leave out what was noted of it."""
+    job.name = str(job.get_kind_display())
+    Job.objects.filter(pk=job.pk).update(name=job.name, note="")
+    JobChange.objects.filter(job=job).update(note="")
+    JobPiece.objects.filter(job=job).update(note="")
+    CostObject.objects.filter(pk=job.pk).update(label=str(job))
+    Hold.objects.filter(job_hold__job=job).update(for_what=str(job))
 
 
 def require_named(customer: Customer) -> Customer:

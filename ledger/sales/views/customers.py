@@ -116,8 +116,8 @@ class BlankCustomer(Verb):
     form_class, title, may, button = BlankForm, _("Remove the personal details"), "selling", _("Remove them")
     subject_model, done = Customer, _("Removed.")
     intro = _(
-        "For when somebody asks to be forgotten. Orders and figures stay; papers already issued keep the name, "
-        "as the law on invoices asks. This cannot be undone."
+        "For when somebody asks to be forgotten. Orders and figures stay; jobs lose their names and notes. "
+        "Papers already issued keep the customer's name, as the law on invoices asks. This cannot be undone."
     )
 
     def act(self, form: BlankForm, **common: Any) -> Customer:
