@@ -7,6 +7,7 @@ from django.core.exceptions import PermissionDenied, ValidationError
 
 from ledger.facts.actions import set_tax_rate, set_tax_status
 from ledger.facts.models import Amendment, User
+from ledger.facts.queries import today
 from ledger.sales.actions import (
     add_hire_item,
     blank_customer,
@@ -138,6 +139,22 @@ def test_what_came_early_or_is_broken_is_counted_once(owner: User) -> None:
         planned(owner, item, 9, LAST, LAST)
     planned(owner, item, 8, LAST, LAST)
     assert (owned_on(item, LAST), owned_on(item, FIRST)) == (11, 12)
+
+
+def test_what_is_late_is_not_there(owner: User) -> None:
+    """Of twelve ten went out and two of them are not back on their day: free again only on the day they come, or after today."""
+    item = HireItemFactory()
+    hire = planned(owner, item, 10)
+    send_out(by=owner, hire=hire, on=FIRST, quantity=10)
+    bring_hire_back(by=owner, hire=hire, on=LAST, whole=8)
+    week = LAST + 7 * DAY
+
+    assert [free_for_hire(item, day, day) for day in (LAST, LAST + DAY, today(), today() + DAY)] == [10, 10, 10, 12]
+    with refused("not_free"):
+        planned(owner, item, 11, week, week)
+    bring_hire_back(by=owner, hire=hire, on=week, whole=2)
+    assert [free_for_hire(item, day, day) for day in (week - DAY, week, today())] == [10, 12, 12]
+    assert planned(owner, item, 12, week, week).quantity == 12
 
 
 def test_a_hire_is_refused_for_what_is_wrong_with_it(owner: User) -> None:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from datetime import date
+from datetime import date, timedelta
 
 from django.db.models import Sum
 
+from ledger.facts.queries import today
 from ledger.reckoning.hiring import Stretch, fewest_free, first_short, most_taken_up
 from ledger.sales.models import HireBack, HireItem, HireItemCount, HireOut, JobCancelled, JobHire
 from ledger.stock.queries import lowest_from
@@ -37,13 +38,14 @@ def owned_on(item: HireItem, on: date) -> int:
 
 
 def stretches_of(item: HireItem) -> list[Stretch]:
-    """What takes up a thing and when: hires planned, and of a cancelled job only what is out."""
+    """What takes up a thing and when: hires planned, of a cancelled job what is out; what is late, till it is back or today."""
     return _stretches([item])[item.pk]
 
 
 def _stretches(items: Iterable[HireItem]) -> dict[int, list[Stretch]]:
     """The same of several, by key; four statements."""
     found: dict[int, list[Stretch]] = {item.pk: [] for item in items}
+    now = today()
     hires = JobHire.objects.standing().filter(item__in=found).order_by("pk")
     over = set(hires.filter(job__in=JobCancelled.objects.standing().values("job")).values_list("pk", flat=True))
     out = dict(HireOut.objects.standing().filter(hire__in=hires).order_by().values_list("hire").annotate(n=Sum("quantity")))
@@ -55,6 +57,8 @@ def _stretches(items: Iterable[HireItem]) -> dict[int, list[Stretch]]:
         went = out.get(one.pk, 0)
         wanted = went if one.pk in over else max(one.quantity, went)
         found[one.item_id].append(Stretch(one.first_day, one.last_day, wanted, back[one.pk]))
+        if went and one.last_day < now:
+            found[one.item_id].append(Stretch(one.last_day + timedelta(1), now, went, back[one.pk]))
     return found
 
 
