@@ -22,6 +22,7 @@ from django.utils.translation import gettext_lazy as _
 from .checking import is_taken, save_checked
 from .models import CostObject, Fact, FormKey, LedgerState, User
 from .queries import first_dependent, today
+from .turns import in_turn
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -105,7 +106,7 @@ def _do_guarded(verb: Callable[..., R], by: User, key: str | None, given: dict[s
 
 
 def _do_once(verb: Callable[..., R], by: User, key: str | None, given: dict[str, Any], writing: Writing) -> R:
-    with transaction.atomic():
+    with in_turn(), transaction.atomic():
         claimed = _claim(key, verb, by, writing) if key else None
         if claimed is not None and claimed.result_model != "":
             return _first_result(claimed)
