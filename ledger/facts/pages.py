@@ -146,6 +146,10 @@ class Verb(MayMixin, View):
         """The address to go on to."""
         return result.get_absolute_url()
 
+    def say(self, result: Any) -> Any:
+        """What is said once it is done."""
+        return self.done
+
     def context(self) -> dict[str, Any]:
         """More for the template."""
         return {}
@@ -163,7 +167,7 @@ class Verb(MayMixin, View):
             except ValidationError as error:
                 form.refuse(error)
             else:
-                messages.success(request, self.done)
+                messages.success(request, self.say(result))
                 return HttpResponseRedirect(self.then(result))
         elif (result := self.done_before(form)) is not None:
             return HttpResponseRedirect(self.then(result))

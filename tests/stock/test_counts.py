@@ -5,8 +5,20 @@ from datetime import date
 import pytest
 from django.core.exceptions import PermissionDenied
 
-from ledger.stock.actions import count_box, count_boxes, draw, hold, sell_bunches, undo_count, undo_movement
-from ledger.stock.models import Balance, Movement
+from ledger.stock.actions import (
+    begin_take,
+    count_box,
+    count_boxes,
+    count_in_take,
+    draw,
+    end_take,
+    hold,
+    sell_bunches,
+    undo_count,
+    undo_movement,
+)
+from ledger.stock.models import Balance, Movement, StockCount
+from ledger.stock.queries import put_right_by
 from tests.factories.stock import BoxFactory, batch_of, there
 from tests.refusals import refused
 
@@ -234,3 +246,17 @@ def test_the_page_says_what_was_not_there_any_longer(owner, client_as, box, batc
     draw(by=owner, on=AUGUST_9, batch=batch, box=box, bunches=15, reason="display")
     count = count_box(by=owner, on=AUGUST_5, box=box, counted={batch: 14})
     assert "1 was not there any longer" in client_as(owner).get(count.get_absolute_url()).content.decode()
+
+
+def test_a_count_shows_every_row_it_wrote(owner, as_owner, box, batch):
+    """Two missed before and one never known: three more than the record, in two rows, on its page and on the stock-take's."""
+    count_box(by=owner, on=AUGUST_1, box=box, counted={batch: 18})
+    take = begin_take(by=owner, on=AUGUST_5)
+    count_in_take(by=owner, take=take, on=AUGUST_5, box=box, counted={batch: 21})
+    end_take(by=owner, take=take, on=AUGUST_5, reasons={})
+    count = StockCount.objects.latest("pk")
+
+    assert [row.bunches for row in put_right_by(count.lines.get())] == [2, 1]
+    for page in (count, take):
+        said = as_owner.get(page.get_absolute_url()).content.decode()
+        assert "+2 found" in said and "+1 found" in said

@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 
 from ledger.sales.actions import Sold, sell
-from ledger.stock.actions import move, sell_bunches
+from ledger.stock.actions import hold, move, sell_bunches
 from ledger.stock.models import Movement
 from tests.factories.pricing import StallFactory
 from tests.factories.stock import there
@@ -31,6 +31,24 @@ def test_bunches_leave_unsold_and_come_again_by_undoing(as_owner, box, batch, na
     assert "moths" in words(as_owner, "stock:movement", row.pk)
     press(as_owner, "stock:undo_movement", row.pk, number=2)
     assert there(batch) == [(box.code, 20)]
+
+
+@pytest.mark.parametrize(("promised", "says"), [
+    (0, "Recorded."), (18, "Recorded. 1 of them was promised: "), (20, "Recorded. 3 of them were promised: "),
+])
+def test_it_is_said_what_was_promised_of_what_left(as_owner, owner, line, box, batch, promised, says):
+    """Three of twenty are written off; the list of short promises of the line is one press away."""
+    if promised:
+        hold(by=owner, on=AUGUST_5, line=line, bunches=promised, for_what="a wedding")
+
+    press(as_owner, "stock:write_off", query=f"?box={box.pk}", content=batch.contents.get().pk, bunches=3, reason="moths")
+
+    [said] = as_owner.get(box.get_absolute_url()).context["messages"]
+    assert str(said).split("<")[0] == says
+    if promised:
+        url = f"/stock/holds/?state=short&line={line.pk}"
+        assert url in str(said)
+        assert [one.short for one in listed(as_owner, "stock:holds", state="short", line=line.pk)] == [3 + promised - 20]
 
 
 def test_more_than_is_there_is_refused_and_kept(as_owner, box, batch):

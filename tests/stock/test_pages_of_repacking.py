@@ -1,6 +1,7 @@
 """The box's page and what can be done from it, shelves and colours."""
 
 import pytest
+from django.urls import reverse
 
 from ledger.sales.models import Sale
 from ledger.stock.actions import begin_take, hold_back
@@ -168,3 +169,30 @@ def test_the_box_asks_as_often_however_much_is_in_it(as_owner, line, box, batch,
 
     with django_assert_max_num_queries(24):
         words(as_owner, "stock:box", box.pk)
+
+
+def test_after_a_split_the_other_box_is_named(owner, as_owner, box, batch):
+    """Said at once with its label, and kept in the box's history."""
+    answer = press(as_owner, "stock:split_box", box.pk, **{f"n_{batch.pk}": 4, "shelf": "B7"})
+    other = Box.objects.get(shelf="B7")
+    page = as_owner.get(answer["Location"])
+
+    [said] = page.context["messages"]
+    assert other.get_absolute_url() in str(said) and other.code in str(said)
+    assert f"/stock/boxes/{other.pk}/label/" in str(said)
+    assert f'into <a href="{other.get_absolute_url()}">{other.code}</a>' in page.content.decode()
+
+
+def test_what_is_put_in_is_looked_for_in_order(owner, as_owner, line, box, batch):
+    """The unboxed first, then shelf by shelf, without what is in it; then said where it is now."""
+    far, near = BoxFactory(shelf="C1"), BoxFactory(shelf="A1")
+    for other in (far, near, None):
+        batch_of(line, 5, box=other)
+    form = as_owner.get(reverse("stock:move"), {"target": box.pk}).context["form"]
+    assert [content.box for content in form.fields["content"].queryset] == [None, near, far]
+
+    content = form.fields["content"].queryset[0]
+    answer = press(as_owner, "stock:move", query=f"?target={box.pk}", content=content.pk, bunches=2, target=box.pk)
+
+    assert answer["Location"] == box.get_absolute_url()
+    assert [str(one) for one in as_owner.get(box.get_absolute_url()).context["messages"]] == [f"2 × {line}: now in {box.code}."]

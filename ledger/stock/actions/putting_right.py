@@ -9,7 +9,7 @@ from datetime import date
 
 from ledger.facts.models import User
 from ledger.stock.models import Batch, Box, CountLine, Movement
-from ledger.stock.queries import found_by_count, lowest_in_place, shortages_of
+from ledger.stock.queries import lowest_in_place, put_right_by, shortages_of
 
 from .book import Row, post
 
@@ -90,8 +90,4 @@ def rows_found(on: date, found: Iterable[Apart]) -> list[Row]:
 
 def posted_by(lines: Iterable[CountLine]) -> list[Movement]:
     """Every row that count lines stand for, what brings back others before those."""
-    rows: list[Movement] = []
-    for line in lines:
-        assert line.movement is not None
-        rows += [line.movement, *(found_by_count(line.movement) if line.movement.kind == Movement.Kind.FOUND else [])]
-    return sorted(rows, key=lambda row: -row.pk)
+    return sorted((row for line in lines for row in put_right_by(line)), key=lambda row: -row.pk)

@@ -132,6 +132,12 @@ class Repacking(Fact):
     def get_absolute_url(self) -> str:
         return self.box.get_absolute_url()
 
+    @property
+    def goes_to(self) -> Box | None:
+        """The box into which the bunches were put; None where the box was emptied."""
+        rows = [row.movement for row in self.rows.all()]  # type: ignore[attr-defined]
+        return next((row.box for row in rows if row.bunches > 0), None)
+
 
 class RepackedRow(models.Model):
     """One row of the stock book that a repacking made."""

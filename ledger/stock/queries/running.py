@@ -13,7 +13,7 @@ from django.db.models.functions import Coalesce
 from .sets import ContentQuerySet, DayChange, rows_of
 
 if TYPE_CHECKING:
-    from ledger.stock.models import Batch, Box, HeldBack, Hold, HoldChange, Line, Movement
+    from ledger.stock.models import Batch, Box, CountLine, HeldBack, Hold, HoldChange, Line, Movement
 
 
 def lowest_from(changes: Iterable[DayChange], on: date) -> int:
@@ -112,6 +112,14 @@ def found_by_count(first: Movement) -> list[Movement]:
         after.select_related("count_line"),
         lambda row: (row.kind, row.to_check, row.on, row.reason) == alike and not hasattr(row, "count_line"),
     )
+
+
+def put_right_by(line: CountLine) -> list[Movement]:
+    """Every row a count line wrote, in order; none where it agreed."""
+    first = line.movement
+    if first is None:
+        return []
+    return [first, *(found_by_count(first) if first.kind == "found" else [])]
 
 
 def _run_of(rows: Iterable[Movement], belongs: Callable[[Movement], bool]) -> list[Movement]:

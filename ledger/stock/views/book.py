@@ -4,17 +4,20 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.db.models import F
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
+from django.utils.safestring import mark_safe
 from django.utils.translation import gettext_lazy as _
+from django.utils.translation import ngettext
 
 from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
 from ledger.stock import actions
 from ledger.stock.filters import MovementFilter
 from ledger.stock.forms import DrawForm, MoveForm, TakeOutForm
-from ledger.stock.models import Content, Movement
-from ledger.stock.queries import pair_of
+from ledger.stock.models import Box, Content, Movement
+from ledger.stock.queries import left_short_by, pair_of
 from ledger.stock.tables import MovementTable
 
 from .ahead import belongs_to
@@ -72,7 +75,8 @@ class FromContent(Verb):
             if self._asked(name):
                 places = places.filter(**{name: self._asked(name)})
         if self._asked("target"):
-            places = places.exclude(box=self._asked("target"))
+            unboxed_first = (F("box__shelf").asc(nulls_first=True), "box__code", "batch__on", "pk")
+            places = places.exclude(box=self._asked("target")).order_by(*unboxed_first)
         return {"places": places}
 
     def _asked(self, name: str) -> int | None:
@@ -96,6 +100,10 @@ class Move(FromContent):
         return {**super().form_given(), "way": self.request.GET.get("way", "")}
 
     def context(self) -> dict[str, Any]:
+        into = Box.objects.on_shelves().filter(pk=self._asked("target")).first() if self._asked("target") else None
+        if into is not None:
+            intro = _("What is not yet boxed comes first, then what lies in other boxes, shelf by shelf.")
+            return {"title": _("Put into box %(code)s") % {"code": into.code}, "button": _("Put them in"), "intro": intro}
         if self.request.GET.get("way") != "out":
             return {}
         out = _("They are not yet boxed then. To put them straight into another box, move them.")
@@ -104,13 +112,34 @@ class Move(FromContent):
     def act(self, form: MoveForm, **common: Any) -> Any:
         return actions.move(**form.given(), **common)
 
+    def say(self, result: Any) -> Any:
+        if not result:
+            return self.done
+        row = result[-1]
+        into = row.box.code if row.box else _("no box: not yet boxed")
+        return _("%(bunches)d × %(what)s: now in %(into)s.") % {"bunches": row.bunches, "what": row.batch.line, "into": into}
+
     def then(self, result: Any) -> str:
         if result:
             return super().then(result[0])
         return reverse("stock:movements")
 
 
-class Draw(FromContent):
+class Leaving(FromContent):
+    """Bunches that leave without being sold; what was promised of them is said."""
+
+    def say(self, result: Any) -> Any:
+        short = -sum(change.bunches for change in left_short_by([result], result.batch.line_id))
+        if not short:
+            return self.done
+        words = ngettext(
+            "Recorded. %(n)d of them was promised: <a href=\"%(url)s\">a promise is short now</a>.",
+            "Recorded. %(n)d of them were promised: <a href=\"%(url)s\">promises are short now</a>.", short,
+        )
+        return mark_safe(words % {"n": short, "url": f"{reverse('stock:holds')}?state=short&line={result.batch.line_id}"})
+
+
+class Draw(Leaving):
     """Draw bunches that will never be sold."""
 
     form_class, title, button = DrawForm, _("Draw"), _("Draw them")
@@ -120,7 +149,7 @@ class Draw(FromContent):
         return actions.draw(**form.given(), **common)
 
 
-class WriteOff(FromContent):
+class WriteOff(Leaving):
     """Write bunches off."""
 
     form_class, title, button = TakeOutForm, _("Write off"), _("Write them off")

@@ -58,7 +58,8 @@ def box(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "box": box, "contents": contents, "cautions": cautions_of(contents),
         "links": links_for(request.user, *_links(box, held_back), *_takes_of(box, contents)),
-        "held": held_in(box), "repackings": box.repackings.standing().order_by("-on", "-pk")[:10],
+        "held": held_in(box),
+        "repackings": box.repackings.standing().order_by("-on", "-pk").prefetch_related("rows__movement__box")[:10],
         "movements": Movement.objects.standing().filter(box=box).whole().order_by("-on", "-pk")[:40],
         "counts": box.counts.standing().order_by("-on", "-pk")[:5],
         "held_backs": box.held_backs.standing().order_by("-on", "-pk").prefetch_related("let_gos")[:5],

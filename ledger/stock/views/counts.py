@@ -14,7 +14,7 @@ from ledger.stock import actions
 from ledger.stock.filters import StockCountFilter
 from ledger.stock.forms import CountForm
 from ledger.stock.models import Box, Content, StockCount
-from ledger.stock.queries import gone_since
+from ledger.stock.queries import gone_since, put_right_by
 from ledger.stock.tables import StockCountTable
 
 
@@ -41,7 +41,7 @@ def count(request: HttpRequest, pk: int) -> HttpResponse:
     alone = count.stands and count.take_end_id is None
     lines = list(count.lines.select_related("batch__line__variety__species", "batch__run", "movement"))
     for line in lines:
-        line.gone_since = gone_since(line)  # type: ignore[attr-defined]
+        line.gone_since, line.rows = gone_since(line), put_right_by(line)  # type: ignore[attr-defined]
     context = {"count": count, "lines": lines, "links": links_for(request.user, undo) if alone else []}
     return render(request, "stock/count.html", context)
 

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.urls import reverse
+from django.utils.html import format_html
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.forms import VerbForm
@@ -22,6 +25,15 @@ class SplitBox(Verb):
 
     def form_given(self) -> dict[str, Any]:
         return {"box": self.subject, "contents": Content.objects.there().filter(box=self.subject)}
+
+    def say(self, result: Repacking) -> Any:
+        into = result.goes_to
+        if into is None:
+            return self.done
+        return format_html(
+            gettext('Split: <a href="{}">box {}</a> has the other part. <a href="{}">Its label</a>.'),
+            into.get_absolute_url(), into.code, reverse("stock:label", args=[into.pk]),
+        )
 
     def act(self, form: SplitBoxForm, **common: Any) -> Repacking:
         given = form.given()

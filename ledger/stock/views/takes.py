@@ -15,7 +15,7 @@ from ledger.stock import actions
 from ledger.stock.filters import StockTakeFilter
 from ledger.stock.forms import BeginTakeForm, CountInTakeForm, EndTakeForm
 from ledger.stock.models import Box, CountLine, StockTake, TakeCounted, TakeEnd
-from ledger.stock.queries import TakePlace, counted_again, differences, empty_boxes, overtaken, places_of
+from ledger.stock.queries import TakePlace, counted_again, differences, empty_boxes, overtaken, places_of, put_right_by
 from ledger.stock.tables import StockTakeTable
 
 from .ahead import worth_of
@@ -49,15 +49,18 @@ def take(request: HttpRequest, pk: int) -> HttpResponse:
     end = take.ends.standing().first()
     places = places_of(take) if take.stands and end is None else []
     lines = CountLine.objects.filter(count__take_end=end).order_by("pk") if end else CountLine.objects.none()
+    lines = lines.select_related(
+        "count__box", "batch__line__variety__species", "batch__run", "movement__batch__line__variety__species",
+        "movement__batch__run",
+    )
+    for line in lines:
+        line.rows = put_right_by(line)  # type: ignore[attr-defined]
     context = {
         "take": take, "end": end, "links": links_for(request.user, *_links(take, end, places)),
         "waiting": [place for place in places if not place.is_counted],
         "done": [place for place in places if place.is_counted], "places": places,
         "empty": empty_boxes(take, places) if places or (take.stands and end is None) else [],
-        "lines": lines.select_related(
-            "count__box", "batch__line__variety__species", "batch__run", "movement__batch__line__variety__species",
-            "movement__batch__run",
-        ),
+        "lines": lines,
         "may_box": request.user.may("boxes"),  # type: ignore[union-attr]
     }
     return render(request, "stock/take.html", context)
