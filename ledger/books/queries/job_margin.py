@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from ledger.reckoning.printing import printed_costs
 from ledger.reckoning.sharing import printed, share_out
 from ledger.sales.models import Job, JobDone
-from ledger.sales.queries.income import HIRE, net_of_charges
+from ledger.sales.queries.income import net_of_charges
 from ledger.sales.queries.job_sheet import IsPart, JobSheet, PieceSheet, margin_sheet
 
 from .jobs import Account, Actual, Costs, Thing, ThingRow, actual
@@ -106,7 +106,7 @@ def _came_out(sheet: JobSheet, of: Actual, done: JobDone, on: date) -> list[Acco
     """What each piece, hire and breakage came to: what was taken shared as it was planned, all else alike."""
     nets = net_of_charges(done, on)
     charged = [net for _pk, net in sorted(nets.items())]
-    breakages = sum(line.kind == HIRE for line in of.lines) - any(one.hire_id for one in done.charges.all())
+    breakages = any(line.broken for line in of.lines)
     rows = [*charged, of.net - sum(charged)] if breakages else charged
     shares = _Shares(sheet, rows)
     goods = [0] * len(rows)

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Container, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
@@ -20,6 +20,7 @@ from ledger.sales.queries.income import HIRE, JOB, WORKSHOP
 from ledger.stock.models import Line
 
 from .sold import SoldLine, sold_lines, within
+from .work_missing import Missing, missing_of
 
 Group = tuple[str, int]
 NOBODY: Group = ("", 0)
@@ -32,6 +33,7 @@ class MarginRow:
     Only what can be said is in it, `said` lines of the `sales`: `not_yet` is the net of what was sold besides
     at a cost that is not known yet; `unplanned` the net that had no wanted margin,
     `unplanned_left` what was left of it, `wanted` how many lines had one, `exact_planned` what was planned in millionths.
+    `lacking`: how many of the lines are of jobs and workshops that lack hours or things: what they left is too much.
     """
 
     group: Group
@@ -50,6 +52,12 @@ class MarginRow:
     exact_planned: int
     final: bool
     fees_by: frozenset[str]
+    lacking: int = 0
+
+    @property
+    def unsaid(self) -> bool:
+        """Whether all of it is of jobs and workshops that lack something, so that no share left can be said."""
+        return 0 < self.said == self.lacking
 
     @property
     def actual(self) -> int:
@@ -78,11 +86,12 @@ def _of_net(margin: int, net: int) -> int | None:
 
 @dataclass(frozen=True)
 class Margins:
-    """Rows and their total."""
+    """Rows and their total; `missing`: what jobs and workshops in them lack."""
 
     rows: Sequence[MarginRow]
     total: MarginRow
     lines: Sequence[SoldLine]
+    missing: Mapping[Group, Missing] = field(default_factory=dict)
 
 
 def by_line(line: SoldLine) -> Group:
@@ -127,18 +136,22 @@ def margins(by: str, first: date, last: date, on: date, only: Group | None = Non
             found[BY[by](line)].append(line)
     names = names_of(found)
     lines = [line for group in found.values() for line in group]
-    rows = _rows([(group, names.get(group, NOBODYS.get(by, "")), found[group]) for group in found])
-    return Margins(sorted(rows, key=lambda row: (-row.net, -row.not_yet, row.group)), _total(rows), lines)
+    missing = missing_of({line.spent_on for line in lines if line.of.of_work}, on)
+    rows = _rows([(group, names.get(group, NOBODYS.get(by, "")), found[group]) for group in found], missing)
+    return Margins(sorted(rows, key=lambda row: (-row.net, -row.not_yet, row.group)), _total(rows), lines, missing)
 
 
-def each_sale(lines: Iterable[SoldLine]) -> list[tuple[SoldLine, MarginRow]]:
+def each_sale(found: Margins) -> list[tuple[SoldLine, MarginRow]]:
     """Every line sold by itself, as a row, in order of day."""
-    ordered = sorted(lines, key=lambda line: (line.of.on, line.spent_on))
+    ordered = sorted(found.lines, key=lambda line: (line.of.on, line.spent_on))
     names = names_of({by_line(line) for line in ordered})
-    return list(zip(ordered, _rows([(by_line(line), names.get(by_line(line), ""), [line]) for line in ordered]), strict=True))
+    groups = [(by_line(line), names.get(by_line(line), ""), [line]) for line in ordered]
+    return list(zip(ordered, _rows(groups, found.missing), strict=True))
 
 
-def _rows(groups: Sequence[tuple[Group, Any, Sequence[SoldLine]]]) -> list[MarginRow]:
+def _rows(
+    groups: Sequence[tuple[Group, Any, Sequence[SoldLine]]], missing: Container[Group] = frozenset()
+) -> list[MarginRow]:
     said = [[line for line in lines if line.shelf is not None] for _group, _name, lines in groups]
 
     def column(amount: Callable[[SoldLine], int]) -> list[int]:
@@ -154,6 +167,7 @@ def _rows(groups: Sequence[tuple[Group, Any, Sequence[SoldLine]]]) -> list[Margi
             wanted=sum(line.planned is not None for line in said[place]),
             exact_planned=sum(line.planned or 0 for line in said[place]), final=all(line.final for line in said[place]),
             fees_by=frozenset(line.fees_by for line in lines if line.fees_by),
+            lacking=sum(line.of.of_work and line.spent_on in missing for line in said[place]),
         )
         for place, (group, name, lines) in enumerate(groups)
     ]
@@ -176,7 +190,7 @@ def _net(lines: Iterable[SoldLine]) -> int:
 
 def _total(rows: Sequence[MarginRow]) -> MarginRow:
     names = ("sales", "said", "net", "planned", "shelf", "selling", "fees", "not_yet", "unplanned", "unplanned_left", "wanted",
-             "exact_planned")
+             "exact_planned", "lacking")
     sums = {name: sum(getattr(row, name) for row in rows) for name in names}
     fees_by = frozenset(word for row in rows for word in row.fees_by)
     return MarginRow(group=NOBODY, name=_("Total"), final=all(row.final for row in rows), fees_by=fees_by, **sums)

@@ -11,6 +11,7 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
+from ledger.daybook.views.records import spending_links
 from ledger.facts.pages import Link, links_for, require_may
 from ledger.facts.paper import paper
 from ledger.facts.queries import today
@@ -21,9 +22,11 @@ from ledger.sales.queries.jobs import STATES
 
 from ..queries.job_margin import job_margin
 from ..queries.jobs import Account, Actual, actual
+from ..queries.work_missing import Missing, missing_of
 from .margins import FEES
 
-KINDS = {"job": _("the job"), "hire": _("hire, broken or lost"), "workshop": _("the workshop")}
+KINDS = {"job": _("the job"), "hire": _("hire"), "workshop": _("the workshop")}
+BROKEN = _("broken or lost of the hire")
 CAUTION = _(
     "A deposit is owed to the customer until it is billed or kept. Where tax is due as it comes in, or on what is kept of it, "
     "this page does not know of it. Rules differ from country to country and change. A qualified accountant decides."
@@ -69,7 +72,7 @@ def workshop_margin_paper(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _page(request: HttpRequest, about: dict[str, Any], paper_url: str) -> HttpResponse:
     links = links_for(
-        request.user, Link(_("As paper"), paper_url),
+        request.user, *(spending_links(about["work"].pk) if about["missing"] else ()), Link(_("As paper"), paper_url),
         Link(_("Margins of all jobs and workshops"), f"{reverse('books:margins')}?by=job"),
     )
     return render(request, "books/job_margin.html", {**about, "links": links})
@@ -82,7 +85,7 @@ def _of_job(request: HttpRequest, pk: int) -> dict[str, Any]:
     return {
         "work": job, "job": job, "margin": margin, "stands": STATES[job.stands_as], "wanted_bp": margin.sheet.wanted_bp,
         "planned": margin.planned, "came_out": job.stands_as == DONE, "things": margin.things,
-        **_shown(margin.of, over, margin.planned, margin.planned_minutes),
+        **_shown(margin.of, over, missing_of([("job", pk)], today()).get(("job", pk)), margin.planned, margin.planned_minutes),
     }
 
 
@@ -92,22 +95,28 @@ def _of_workshop(request: HttpRequest, pk: int) -> dict[str, Any]:
     of, terms = actual(workshop, on), terms_on(workshop.way, on)
     over = workshop.holdings.standing().exists() or workshop.called_off.standing().exists()
     return {
-        "work": workshop, "wanted_bp": terms.margin_bp if terms else None, "things": of.things, **_shown(of, over),
+        "work": workshop, "wanted_bp": terms.margin_bp if terms else None, "things": of.things,
+        **_shown(of, over, missing_of([("workshop", pk)], on).get(("workshop", pk))),
     }
 
 
-def _shown(of: Actual, over: bool, planned: Account | None = None, minutes: int = 0) -> dict[str, Any]:
+def _shown(
+    of: Actual, over: bool, missing: Missing | None, planned: Account | None = None, minutes: int = 0
+) -> dict[str, Any]:
     return {
+        "missing": missing,
         "of": of, "over": over, "account": of.account if over else None, "on": today(), "caution": CAUTION,
-        "rows": _rows(of, over, planned, minutes), "income": [(line, KINDS[line.kind]) for line in of.lines],
+        "rows": _rows(of, over, missing, planned, minutes),
+        "income": [(line, BROKEN if line.broken else KINDS[line.kind]) for line in of.lines],
         "fees": [FEES[word] for word in FEES if word in of.fees_by],
     }
 
 
-def _rows(of: Actual, over: bool, planned: Account | None, minutes: int) -> Sequence[Row]:
+def _rows(of: Actual, over: bool, missing: Missing | None, planned: Account | None, minutes: int) -> Sequence[Row]:
     """The account line by line; before the work is over nothing of it is income and nothing is left."""
     hours = {"noted": f"{of.minutes / 60:.1f}", "planned": f"{minutes / 60:.1f}"}
     under = _("%(planned)s hours planned, %(noted)s noted") if planned else _("%(noted)s hours noted")
+    unders = {"all_work": str(under) % hours, "left": str(_("too much by what is missing")) if missing else ""}
     names = (
         ("net", _("Net")), ("shelf", _("Bunches and stems, at cost to the shelf")), ("all_work", _("Work")),
         ("other", _("Materials, bought in and all else")), ("fees", _("Fees and selling")), ("left", _("Left")),
@@ -115,7 +124,7 @@ def _rows(of: Actual, over: bool, planned: Account | None, minutes: int) -> Sequ
     return [
         Row(
             label, getattr(planned, name, None), getattr(of.account, name) if over or name not in ("net", "left") else None,
-            under=str(under) % hours if name == "all_work" else "", total=name in ("net", "left"),
+            under=unders.get(name, ""), total=name in ("net", "left"),
         )
         for name, label in names
     ]

@@ -17,9 +17,10 @@ from ledger.facts.queries import holding, today
 from ledger.reckoning.years import year_bounds, year_of
 
 from ..forms import MarginForm, StretchForm
-from ..queries.margins import MarginRow, each_sale, margins, names_of
+from ..queries.margins import MarginRow, Margins, each_sale, margins, names_of
 from ..queries.market_days import by_market, market_days, total_of
 from ..queries.sold import BILLED, BY_TERMS, CARD_BILLED, PITCH_BILLED
+from ..queries.work_missing import Missing
 
 FEES = {
     BY_TERMS: _("fees by the terms, none is billed"),
@@ -61,10 +62,11 @@ def margin_sales(request: HttpRequest) -> HttpResponse:
     asked = form.cleaned_data
     found = margins(asked["by"], asked["first"], asked["last"], today(), only=group)
     name = found.rows[0].name if group and found.rows else names_of([group]).get(group, "") if group else ""
-    rows = [(line, row, record_url(line.spent_on), _fees(row)) for line, row in each_sale(found.lines)]
+    rows = [(line, row, record_url(line.spent_on), _fees(row)) for line, row in each_sale(found)]
     back = Link(_("All margins"), f"{reverse('books:margins')}?{_query(form, 'first', 'last', 'by')}")
     sheet = [Link(_("Its margin sheet"), reverse(SHEETS[group[0]], args=[group[1]]))] if group and _is_work(group) else []
     about = {"name": name, "rows": rows, "total": found.total, "links": [back, *sheet], "asked": asked}
+    about["lacking"] = _lacking(found)
     return render(request, "books/margin_sales.html", about)
 
 
@@ -110,7 +112,13 @@ def _margins(form: MarginForm) -> dict[str, Any]:
     query = _query(form, "first", "last", "by")
     rows = [(row, f"{reverse('books:margin_sales')}?{query}&of={row.group[0]}:{row.group[1]}", _fees(row)) for row in found.rows]
     by = dict(form.fields["by"].choices)[asked["by"]]  # type: ignore[attr-defined]
-    return {"asked": asked, "by": by, "rows": rows, "total": found.total}
+    return {"asked": asked, "by": by, "rows": rows, "total": found.total, "lacking": _lacking(found)}
+
+
+def _lacking(found: Margins) -> list[tuple[str, str, Missing]]:
+    """The name, the address of its margin sheet and what it lacks, of each job and workshop that lacks something."""
+    names = names_of(found.missing)
+    return [(names[work], reverse(SHEETS[work[0]], args=[work[1]]), one) for work, one in sorted(found.missing.items())]
 
 
 def _fees(row: MarginRow) -> list[Any]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 
 from django.db.models import QuerySet
@@ -27,7 +28,7 @@ def of_jobs(first: date, last: date, taken: Mapping[int, TakenFor]) -> Iterable[
         yield from _done(one, billed, taken.get(one.job_id, NOTHING))
     broken = HireBack.objects.standing_on(last).filter(on__gte=first, charge__gt=0).select_related("hire__job__way")
     for back in broken.order_by("on", "pk"):
-        yield _line(back.on, HIRE, back.hire.job, _broken(back, billed))
+        yield replace(_line(back.on, HIRE, back.hire.job, _broken(back, billed)), broken=True)
     for cancelled in JobCancelled.objects.standing_on(last).filter(on__gte=first).select_related("job").order_by("on", "pk"):
         went = taken.get(cancelled.job_id, NOTHING)
         if cancelled.kept or went:

@@ -16,7 +16,8 @@ class IncomeLine:
     each; `partings`: the fresh stems it took. A line "dried" or "fresh" took one or the other, of one `line` or `variety`; a
     job or workshop all that was taken for it, of any kind, or nothing; a hire nothing. `spent_on`: the cost object that
     bears its selling: stall day, else order, else sale; the job or workshop. What was credited of a dispatch or a job is
-    taken off. A dispatch's carriage is shared over its lines by their net value.
+    taken off. A dispatch's carriage is shared over its lines by their net value. `broken`: a hire's charge for what did not
+    come back whole.
     """
 
     on: date
@@ -30,6 +31,7 @@ class IncomeLine:
     spent_on: int
     line: int | None = None
     variety: int | None = None
+    broken: bool = False
 
     @property
     def of_work(self) -> bool:
