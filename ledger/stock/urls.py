@@ -77,6 +77,7 @@ urlpatterns = [
     path("takes/ends/<int:pk>/undo/", takes.UndoEndTake.as_view(), name="undo_end_take"),
     path("book/", book.Movements.as_view(), name="movements"),
     path("book/<int:pk>/", book.movement, name="movement"),
+    path("book/<int:pk>/bring-back/", book.TakeBack.as_view(), name="take_back"),
     path("book/<int:pk>/undo/", book.UndoMovement.as_view(), name="undo_movement"),
     path("book/move/", book.Move.as_view(), name="move"),
     path("book/draw/", book.Draw.as_view(), name="draw"),

@@ -190,6 +190,19 @@ def test_page_keeps_free_and_coming_apart(stocked, seller, client_as):
     assert "Larkspur: Poisonous in all its parts." in coming and "<textarea" in coming
 
 
+def test_what_is_past_its_best_is_told_to_the_seller_alone(owner, stocked, seller, client_as):
+    """Three made in summer keep 60 days: said on the page in November, not on what is sent."""
+    stock.set_keeps_for(by=owner, on=date(2024, 1, 1), species=None, days=60)
+    asked_for = {"on": "2024-11-20"}
+
+    page = asked(client_as(seller), **asked_for)
+
+    assert page.context["past"] == [(stocked, 3)]
+    assert "Past its best" in page.content.decode()
+    assert "Past its best" not in asked(client_as(seller), "availability_text", **asked_for).content.decode()
+    assert asked(client_as(seller)).context["past"] == []
+
+
 def test_spreadsheet_reads_back(stocked, seller, client_as):
     """UTF-8, heads first, a row a line, free and coming told apart."""
     answer = asked(client_as(seller), "availability_csv")
@@ -263,7 +276,7 @@ def test_as_many_questions_for_many_lines_as_for_few(
     """The number of queries does not grow with the lines."""
     client, way = client_as(seller), stocked.prices.get().way
     asked(client)
-    with django_assert_max_num_queries(30) as few:
+    with django_assert_max_num_queries(32) as few:
         asked(client)
     for _ in range(3):
         line = LineFactory()

@@ -12,7 +12,7 @@ from ledger.pricing.actions import set_price
 from ledger.sales.actions import Sold, load_boxes, open_stall_day, sell, undo_load, undo_stall_day
 from ledger.sales.models import StallDay, StallLoad
 from ledger.sales.queries.loading import last_time, loads_of, sold_at, to_load
-from ledger.stock.actions import hold_back, let_go, new_box, undo_hold_back
+from ledger.stock.actions import hold, hold_back, let_go, new_box, undo_hold_back
 from tests.factories.sales import StallDayFactory, ready
 from tests.factories.stock import BoxFactory, batch_of, there
 from tests.refusals import refused
@@ -113,6 +113,23 @@ def test_the_list_says_what_was_sold_there_last_time(owner: User) -> None:
     assert last_time(day) == earlier and last_time(earlier) is None
     assert (inside.bunches, inside.price, inside.sold_last) == (4, "4.50", 2)
     assert sold_at(earlier) == {stock.line.pk: 2} and sold_at(None) == {}
+
+
+@pytest.mark.parametrize(("promised", "says"), [(0, ""), (2, "only 2 of this line free"), (4, "all of this line promised")])
+def test_what_is_promised_is_said_before_it_is_loaded(owner: User, client_as, promised, says) -> None:
+    """Of four in a box two are promised, or all: said beside the tick and on the paper, also once it is loaded."""
+    stock, day = ready(4), StallDayFactory()
+    if promised:
+        hold(by=owner, on=ON, line=stock.line, bunches=promised, for_what="a wedding")
+    client, page = client_as(owner), reverse("sales:load_boxes", args=[day.pk])
+
+    before = client.get(page).content.decode()
+    assert to_load(day)[0].inside[0].free == 4 - promised
+    load_boxes(by=owner, stall_day=day, boxes=[stock.box])
+    after = client.get(page).content.decode()
+
+    for shown in (before, after):
+        assert says in shown and ("promised" in shown) == bool(says)
 
 
 @pytest.fixture

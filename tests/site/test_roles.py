@@ -74,7 +74,7 @@ OPEN_TO: dict[str, dict[str, str]] = {
             "add_line bring_down_bunches change_box count_box draw hold_back let_go make_run make_up move new_box rework "
             "set_recipe set_keeps_for undo_count undo_hold_back undo_keeps_for undo_let_go undo_movement undo_recipe undo_run "
             "begin_take count_in_take count_sheet end_take undo_counted undo_end_take undo_take write_off "
-            "split_box put_together empty_box undo_repacking"
+            "split_box put_together empty_box undo_repacking take_back"
         ),
     },
     "owner": {

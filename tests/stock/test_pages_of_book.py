@@ -7,7 +7,7 @@ from ledger.sales.actions import Sold, sell
 from ledger.stock.actions import hold, move, sell_bunches
 from ledger.stock.models import Movement
 from tests.factories.pricing import StallFactory
-from tests.factories.stock import there
+from tests.factories.stock import BoxFactory, there
 from tests.stock.browsing import AUGUST_5, listed, press, words
 
 
@@ -81,3 +81,29 @@ def test_a_seller_sees_stock_and_moves_none(seller, client_as, box, batch, name)
 
     assert "Write off" not in words(client, "stock:box", box.pk)
     assert client.get(reverse(f"stock:{name}")).status_code == 403
+
+
+def test_what_was_drawn_comes_back_in_parts(as_owner, client_as, hand, line, box, batch):
+    """Five for a display, three of them back in another box, then the rest not boxed; a hand does it, no more than are out."""
+    press(
+        as_owner, "stock:draw", query=f"?box={box.pk}", content=batch.contents.get().pk, bunches=5, what_for="display", number=1
+    )
+    drawn, other, at = Movement.objects.get(kind="drawn"), BoxFactory(), client_as(hand)
+    page = reverse("stock:take_back", args=[drawn.pk])
+    assert page in words(at, "stock:movement", drawn.pk)
+    assert at.get(page).context["form"]["bunches"].value() == 5
+
+    press(at, "stock:take_back", drawn.pk, number=2, bunches=3, box=other.pk)
+    refused = press(at, "stock:take_back", drawn.pk, number=3, bunches=3)
+    press(at, "stock:take_back", drawn.pk, number=4, bunches=2)
+
+    assert (refused.status_code, list(refused.context["form"].errors)) == (422, ["bunches"])
+    assert sorted(there(batch)) == sorted([("", 2), (box.code, 15), (other.code, 3)])
+    assert page not in words(at, "stock:movement", drawn.pk)
+
+
+def test_only_what_was_drawn_is_brought_back_by_its_row(as_owner, owner, line, batch):
+    """A sale's bunches come back with their sale."""
+    sell(by=owner, on=AUGUST_5, way=StallFactory(), lines=[Sold(line=line, quantity=2, price=500)])
+
+    assert as_owner.get(reverse("stock:take_back", args=[Movement.objects.get(kind="sold").pk])).status_code == 404

@@ -13,19 +13,23 @@ from django.db.models.functions import Coalesce
 from ledger.facts.queries import today
 from ledger.growing.models import Lot
 from ledger.sales.models import SaleLine, StallDay, StallLoad
-from ledger.stock.models import Box, Content, Line, Movement
+from ledger.stock.models import Balance, Box, Content, Line, Movement
 
 from .offering import price_texts
 
 
 @dataclass(frozen=True)
 class Inside:
-    """Bunches of a line in a box: their price as text (empty: none), how many of the line were sold last time."""
+    """Bunches of a line in a box: their price as text (empty: none), how many of the line were sold last time.
+
+    `free`: bunches of the line, wherever they lie, that nobody was promised.
+    """
 
     line: Line
     bunches: int
     price: str
     sold_last: int
+    free: int
 
 
 @dataclass(frozen=True)
@@ -112,8 +116,10 @@ def _inside(day: StallDay, boxes: Iterable[Box]) -> dict[int, list[Inside]]:
     for content in Content.objects.there().filter(box__in=list(boxes)):
         counted[content.box_id or 0, content.batch.line] += content.bunches
     found: dict[int, list[Inside]] = defaultdict(list)
+    balances = Balance.objects.filter(line__in={line for _box, line in counted})
+    free = {balance.line_id: max(balance.on_hand - balance.held, 0) for balance in balances}
     for (box, line), bunches in counted.items():
-        found[box].append(Inside(line, bunches, prices.get(line.pk, ""), sold.get(line.pk, 0)))
+        found[box].append(Inside(line, bunches, prices.get(line.pk, ""), sold.get(line.pk, 0), free[line.pk]))
     return found
 
 

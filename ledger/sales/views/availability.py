@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -19,6 +20,8 @@ from ledger.facts.queries import holding, today
 from ledger.pricing.models import Way
 from ledger.pricing.queries.words import steps_in_words
 from ledger.reckoning.currency import minor_digits
+from ledger.stock.models import Batch, Line
+from ledger.stock.queries import past_best
 
 from ..models import Customer
 from ..queries.availability import Availability, Coming, Free, Offered, availability, where_in_words
@@ -60,7 +63,18 @@ def show(request: HttpRequest) -> HttpResponse:
         ) if found),
         Link(_("Take an order"), reverse("sales:take_order"), "selling"), Link(_("Price lists"), reverse("pricing:prices")),
     )
-    return render(request, "sales/availability.html", {**_about(found), "form": form, "links": links})
+    past = _past_best(found) if found else []
+    return render(request, "sales/availability.html", {**_about(found), "form": form, "links": links, "past": past})
+
+
+def _past_best(found: Availability) -> list[tuple[Line, int]]:
+    """Of the lines offered as free those with bunches past their best that day, and how many; told to the seller alone."""
+    lines = {one.of.line.pk: one.of.line for one in found.free}
+    old = past_best(Batch.objects.filter(line__in=lines).on_hand_on(found.when), found.when)
+    counted: dict[int, int] = defaultdict(int)
+    for line, bunches in old.values_list("line", "there"):
+        counted[line] += bunches
+    return [(line, counted[key]) for key, line in lines.items() if counted[key]]
 
 
 def show_paper(request: HttpRequest) -> HttpResponse:

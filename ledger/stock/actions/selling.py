@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Collection
 from datetime import date
 
-from django.db.models import Case, F, Sum, Value, When
+from django.db.models import Case, F, Value, When
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.models import User
 from ledger.facts.writing import action, refusal, require_standing
 from ledger.stock.models import Batch, Box, Content, Line, Movement
-from ledger.stock.queries import ContentQuerySet, held_back_by, lowest_free
+from ledger.stock.queries import ContentQuerySet, held_back_by, lowest_free, still_out
 from ledger.stock.queries.picking import taken_from
 from ledger.stock.queries.seasons import spare_by_season
 
@@ -128,7 +128,7 @@ def _batch_for(line: Line, batch: Batch | None, on: date) -> Batch:
     return latest
 
 
-@action("selling")
+@action("boxes")
 def take_back(*, by: User, on: date, movement: Movement, bunches: int, box: Box | None = None) -> Movement:
     """Put bunches that had gone out back into a box (None: not yet boxed); they bring back their own cost."""
     require_some(bunches)
@@ -141,10 +141,8 @@ def take_back(*, by: User, on: date, movement: Movement, bunches: int, box: Box 
         raise refusal(None, _("Only what was sold, made up or drawn comes back."), code="not_out")
     if on < movement.on:
         raise refusal("on", _("They went out only on %(on)s."), code="too_early", on=movement.on)
-    back = movement.brought_back_by.standing().aggregate(n=Sum("bunches"))["n"] or 0
-    if bunches > -movement.bunches - back:
-        raise refusal(
-            "bunches", _("Only %(out)d of them are still out."), code="too_many", out=-movement.bunches - back
-        )
+    out = still_out(movement)
+    if bunches > out:
+        raise refusal("bunches", _("Only %(out)d of them are still out."), code="too_many", out=out)
     row = Row(movement.batch, box, bunches, Movement.Kind.RETURNED, brings_back=movement)
     return post(by=by, on=on, rows=[row])[0]

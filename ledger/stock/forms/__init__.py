@@ -10,6 +10,7 @@ from .boxes import (
     NewBoxForm,
     PutTogetherForm,
     SplitBoxForm,
+    TakeBackForm,
     TakeOutForm,
 )
 from .bunching import RunForm, field_from
@@ -22,6 +23,6 @@ from .takes import BeginTakeForm, CountInTakeForm, EndTakeForm, shelves
 __all__ = [
     "BeginTakeForm", "BoxForm", "BringDownForm", "BunchesForm", "BuyInForm", "CountForm", "CountInTakeForm", "DrawForm",
     "EndTakeForm", "FindBoxForm", "HoldBackForm", "HoldForm", "KeepsForForm", "LabelsForm", "LineForm", "MakeUpForm", "MoveForm",
-    "NewBoxForm", "PutTogetherForm", "RecipeFor", "RecipeForm", "ReworkForm", "RunForm", "SplitBoxForm", "TakeOutForm",
-    "field_from", "key_of", "shelves",
+    "NewBoxForm", "PutTogetherForm", "RecipeFor", "RecipeForm", "ReworkForm", "RunForm", "SplitBoxForm", "TakeBackForm",
+    "TakeOutForm", "field_from", "key_of", "shelves",
 ]

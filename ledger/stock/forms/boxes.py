@@ -128,6 +128,16 @@ class DrawForm(TakeOutForm):
         return given
 
 
+class TakeBackForm(VerbForm):
+    """How many of what was drawn came back, and into which box."""
+
+    bunches = forms.IntegerField(label=_("How many"), min_value=1, max_value=1_000_000)
+    box = BoxChoice(
+        queryset=Box.objects.on_shelves(), label=_("Into the box"), required=False, empty_label=_("none: not yet boxed")
+    )
+    field_order = ["bunches", "box", "on"]
+
+
 class CountForm(RuledForm):
     """What was counted in a box, batch by batch; an empty field was not counted."""
 

@@ -18,6 +18,7 @@ from .running import (
     pair_of,
     put_right_by,
     shortages_of,
+    still_out,
     there_on,
     where_is,
 )
@@ -108,6 +109,7 @@ __all__ = [
     "shelves_filled",
     "shortages_of",
     "species_of",
+    "still_out",
     "there_on",
     "variety_of",
     "where_is",

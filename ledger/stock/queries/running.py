@@ -114,6 +114,12 @@ def found_by_count(first: Movement) -> list[Movement]:
     )
 
 
+def still_out(movement: Movement) -> int:
+    """How many of what went out by a row have not been brought back."""
+    back = rows_of("Movement").standing().filter(brings_back=movement).aggregate(n=Sum("bunches"))["n"] or 0
+    return int(-movement.bunches - back)
+
+
 def put_right_by(line: CountLine) -> list[Movement]:
     """Every row a count line wrote, in order; none where it agreed."""
     first = line.movement

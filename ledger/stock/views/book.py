@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django.db.models import F
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils.safestring import mark_safe
@@ -15,9 +15,9 @@ from django.utils.translation import ngettext
 from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
 from ledger.stock import actions
 from ledger.stock.filters import MovementFilter
-from ledger.stock.forms import DrawForm, MoveForm, TakeOutForm
+from ledger.stock.forms import DrawForm, MoveForm, TakeBackForm, TakeOutForm
 from ledger.stock.models import Box, Content, Movement
-from ledger.stock.queries import left_short_by, pair_of
+from ledger.stock.queries import left_short_by, pair_of, still_out
 from ledger.stock.tables import MovementTable
 
 from .ahead import belongs_to
@@ -54,8 +54,10 @@ def movement(request: HttpRequest, pk: int) -> HttpResponse:
     repacked = movement.repacked_row.repacking if hasattr(movement, "repacked_row") else None
     taken_by = movement.run or repacked or belongs_to(movement)
     alone = movement.stands and movement.kind in ALONE and not taken_by and not hasattr(movement, "count_line")
+    out = still_out(movement) if movement.stands and movement.kind == Movement.Kind.DRAWN else 0
+    back = [Link(_("Bring some back"), reverse("stock:take_back", args=[movement.pk]), "boxes")] if out and not taken_by else []
     context = {
-        "movement": movement, "links": links_for(request.user, undo) if alone else [],
+        "movement": movement, "links": links_for(request.user, *back, *([undo] if alone else [])),
         "other": pair_of(movement) if movement.kind == Movement.Kind.MOVED else None,
         "taken_by": taken_by,
         "came_back": movement.brought_back_by.standing().order_by("on", "pk"),
@@ -157,6 +159,26 @@ class WriteOff(Leaving):
 
     def act(self, form: TakeOutForm, **common: Any) -> Movement:
         return actions.write_off(**form.given(), **common)
+
+
+class TakeBack(Verb):
+    """Put back what was drawn and is not needed any longer: a display taken down, a sample returned."""
+
+    form_class, title, may, button = TakeBackForm, _("Bring some back"), "boxes", _("They are back")
+    subject_model = Movement
+    intro = _("Into a box, or not yet boxed. They bring back their own cost.")
+
+    def find_subject(self) -> None:
+        super().find_subject()
+        if self.subject.kind != Movement.Kind.DRAWN:
+            raise Http404
+
+    def initial(self) -> dict[str, Any]:
+        box = self.subject.box
+        return {"bunches": still_out(self.subject) or None, "box": box if box and not box.parcel else None, **super().initial()}
+
+    def act(self, form: TakeBackForm, **common: Any) -> Movement:
+        return actions.take_back(movement=self.subject, **form.given(), **common)
 
 
 class UndoMovement(Undo):
