@@ -26,12 +26,14 @@ def words(client: Client, workshop: Workshop) -> str:
 
 
 def test_a_workshop_is_offered_from_its_form(owner: User, client_as: As) -> None:
-    """The first way by retail is chosen; the day may lie ahead."""
+    """Of several ways none is chosen, so that it must be said; the day may lie ahead."""
     TradeFactory()
     stall = StallFactory()
-    client = client_as(owner)
+    client, url = client_as(owner), reverse("sales:new_workshop")
+    typed = {"name": "Wreaths", "held_on": "2030-05-01", "places": 8, "price": "45.00"}
+    assert "way" in fill(client, url, **typed).context["form"].errors
 
-    answer = fill(client, reverse("sales:new_workshop"), name="Wreaths", held_on="2030-05-01", places=8, price="45.00")
+    answer = fill(client, url, **typed, way=stall.pk)
 
     workshop = Workshop.objects.get()
     assert answer.status_code == 302 and answer["Location"] == workshop.get_absolute_url()

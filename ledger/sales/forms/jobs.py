@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from django import forms
+from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.forms import DayField, MoneyField, VerbForm
@@ -17,6 +18,12 @@ from ledger.stock.models import Line
 from ledger.stock.queries.seasons import seasons_by_line
 
 NOTE = forms.Textarea(attrs={"rows": 3})
+
+
+def only_one(ways: QuerySet[Way]) -> Way | None:
+    """The way, where there is exactly one: of several the grower says which, as prices, fees and margin follow it."""
+    found = list(ways.order_by("pk")[:2])
+    return found[0] if len(found) == 1 else None
 
 
 class JobForm(VerbForm):
@@ -37,7 +44,7 @@ class JobForm(VerbForm):
     def __init__(self, *args: Any, **given: Any) -> None:
         super().__init__(*args, **given)
         self.fields["on"].label = _("Asked about on")
-        self.fields["way"].initial = Way.objects.filter(kind=Way.Kind.MADE_UP).first()
+        self.fields["way"].initial = only_one(Way.objects.filter(kind=Way.Kind.MADE_UP))
 
 
 class JobChangeForm(VerbForm):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
@@ -9,6 +11,8 @@ from ledger.facts.forms import DayField, MoneyField, VerbForm
 from ledger.pricing.models import Way
 from ledger.sales.models import Customer, Sale
 from ledger.sales.models.workshops import MOST_PLACES
+
+from .jobs import only_one
 
 
 class WorkshopForm(VerbForm):
@@ -19,10 +23,16 @@ class WorkshopForm(VerbForm):
     held_on = DayField(label=_("Day of the workshop"))
     places = forms.IntegerField(label=_("Places"), min_value=1, max_value=MOST_PLACES)
     price = MoneyField(label=_("Price of a place"), help_text=_("As the way of selling keeps its prices."))
-    way = forms.ModelChoiceField(queryset=Way.objects.all(), label=_("Way of selling"))
+    way = forms.ModelChoiceField(
+        queryset=Way.objects.all(), label=_("Way of selling"), help_text=_("Its fees and its wanted margin are the workshop's."),
+    )
     note = forms.CharField(label=_("Note"), max_length=400, required=False, widget=forms.Textarea(attrs={"rows": 3}))
     on = DayField(label=_("Offered"))
-    field_order = ["name", "held_on", "places", "price", "way", "note", "on"]
+    field_order = ["name", "held_on", "way", "places", "price", "note", "on"]
+
+    def __init__(self, *args: Any, **given: Any) -> None:
+        super().__init__(*args, **given)
+        self.fields["way"].initial = only_one(Way.objects.all())
 
 
 class SellPlacesForm(VerbForm):

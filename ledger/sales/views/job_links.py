@@ -1,22 +1,41 @@
-"""What can be done on a job's page, as it stands."""
+"""What can be done on a job's page, as it stands: what comes next first, the rest at the foot."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
 from typing import Any
 
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from ledger.daybook.views.records import spending_links
-from ledger.facts.pages import Link
+from ledger.facts.pages import Link, links_for
 from ledger.sales.queries.job_sets import AGREED, ASKED, CANCELLED, DONE
 
 from .seeing import SEES_TAKINGS
 
 
+def parted(user: Any, links: Iterable[Link], first: Sequence[str]) -> tuple[list[Link], list[Link]]:
+    """The links a user may follow: those to the addresses that come next, in that order, and the rest as they came."""
+    shown = links_for(user, *links)
+    ahead = sorted((link for link in shown if link.url in first), key=lambda link: first.index(link.url))
+    return ahead, [link for link in shown if link.url not in first]
+
+
+def next_of(job: Any, on: date) -> list[str]:
+    """The addresses of what comes next of a job as it stands (with its standing) on a day."""
+    if job.stands_as == ASKED:
+        names = ["agree_job", "add_piece"]
+    elif job.stands_as == AGREED:
+        names = ["do_job", "take_for_job"] if job.held_on_now <= on else ["keep_all_for_job", "take_for_job"]
+    else:
+        names = ["back_for_job"]
+    return [_to(job, name) for name in ("invoice_job", *names)]
+
+
 def links_of(job: Any) -> list[Link]:
-    """The links under the heading of a job (with its standing and `to_bill`)."""
+    """All links of a job (with its standing and `to_bill`)."""
     is_open = job.stands_as in (ASKED, AGREED)
     return [
         *_first(job), *(_quoting(job) if is_open else ()), *(() if job.stands_as == CANCELLED else _taking(job)),

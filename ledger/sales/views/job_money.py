@@ -58,13 +58,14 @@ class DoJob(OnJob):
     """Say that a job is done."""
 
     form_class, title, button, done = VerbForm, _("The job is done"), _("It is done"), _("Done.")
+    template_name = "sales/do_job.html"
 
     def context(self) -> dict[str, Any]:
         """What will be charged, and what is free again."""
         job = Job.objects.with_standing().get(pk=self.subject.pk)
         charged = _("%(quoted)s, as quoted, is its income of that day.") % {"quoted": in_money(job.quoted)}  # type: ignore[attr-defined]
         let_go = _("%(n)d bunches still kept for it are free again.") % {"n": job.kept} if job.kept else ""  # type: ignore[attr-defined]
-        return {"intro": f"{charged} {let_go}"}
+        return {"intro": f"{charged} {let_go}", "held_on": job.held_on_now, "ahead": (job.held_on_now - today()).days}  # type: ignore[attr-defined]
 
     def act(self, form: VerbForm, **common: Any) -> JobDone:
         return actions.do_job(job=self.subject, on=form.cleaned_data["on"], **common)

@@ -12,7 +12,7 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.daybook.views.records import spending_on
 from ledger.facts.forms import VerbForm
-from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
+from ledger.facts.pages import Link, ListPage, Undo, Verb
 from ledger.facts.queries import today
 from ledger.pricing.models import Way
 from ledger.sales import actions
@@ -36,7 +36,7 @@ from ledger.sales.queries.job_sets import AGREED, ASKED
 from ledger.sales.queries.taken import taken_with_backs
 from ledger.sales.tables import JobTable
 
-from .job_links import links_of
+from .job_links import links_of, next_of, parted
 from .orders import new_key
 from .seeing import SEES_ORDERS, require
 
@@ -77,9 +77,10 @@ def job(request: HttpRequest, pk: int) -> HttpResponse:
     job.to_bill = bool(to_bill(job, on))  # type: ignore[attr-defined]
     done = job.doings.standing().first()
     is_open = job.stands and job.stands_as in (ASKED, AGREED)  # type: ignore[attr-defined]
+    links, more = parted(request.user, links_of(job) if job.stands else (), next_of(job, on))
     context = {
         "job": job, "on": on, "new_key": new_key, "open": is_open, "stands_in_words": stands_in_words(job, on),
-        "links": links_for(request.user, *links_of(job)) if job.stands else [], "cautions": cautions_of(job),
+        "links": links, "more": more, "cautions": cautions_of(job),
         "quoted": quoted_sum(job, job.quoted, done.on if done else on), "became": became_of(job, is_open=is_open),  # type: ignore[attr-defined]
         "cancelled": job.cancellings.standing().first(), "spending": spending_on(job.cost_object, request.user),
         **_wanted(job, on), **money_of(job),

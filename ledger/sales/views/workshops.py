@@ -12,9 +12,8 @@ from django.utils.translation import gettext_lazy as _
 
 from ledger.daybook.views.records import spending_links, spending_on
 from ledger.facts.forms import VerbForm
-from ledger.facts.pages import Link, ListPage, Undo, Verb, links_for
+from ledger.facts.pages import Link, ListPage, Undo, Verb
 from ledger.facts.queries import today
-from ledger.pricing.models import Way
 from ledger.sales import actions
 from ledger.sales.filters import WorkshopFilter
 from ledger.sales.forms.workshops import CallOffForm, GivePlacesBackForm, SellPlacesForm, WorkshopForm
@@ -25,6 +24,7 @@ from ledger.sales.queries.workshops import money_still_held, places_of, places_s
 from ledger.sales.tables import WorkshopTable
 from ledger.stock.queries import cautions_for
 
+from .job_links import parted
 from .seeing import SEES_ORDERS, require
 
 MONEY = ("held_money",)
@@ -61,9 +61,9 @@ def workshop(request: HttpRequest, pk: int) -> HttpResponse:
     require(request, SEES_ORDERS)
     one: Any = get_object_or_404(Workshop.objects.whole().with_state().with_places(), pk=pk)
     taken = taken_with_backs(one)
-    links = links_for(request.user, *_links(one, any(row.still_out for row in taken)))  # type: ignore[attr-defined]
+    links, more = parted(request.user, _links(one, any(row.still_out for row in taken)), _next(one))  # type: ignore[attr-defined]
     about = {
-        "workshop": one, "links": links if one.stands else [],
+        "workshop": one, "links": links if one.stands else [], "more": more if one.stands else [],
         "sold": places_of(one), "taken": taken, "held": one.holdings.standing().first(),
         "called_off": one.called_off.standing().first(), "spending": spending_on(one.cost_object, request.user),
         "cautions": cautions_for(row.line for row in taken if row.line), "past": one.held_on < today(),
@@ -71,14 +71,20 @@ def workshop(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "sales/workshop.html", about)
 
 
+def _next(one: Any) -> list[str]:
+    """The addresses of what comes next as it stands."""
+    if one.stands_as == TO_COME:
+        names = ["hold_workshop"] if one.held_on <= today() else ["sell_places", "take_for_workshop"]
+    else:
+        names = ["back_for_workshop"]
+    return [reverse(f"sales:{name}", args=[one.pk]) for name in names]
+
+
 def _links(one: Any, still_out: bool) -> Iterator[Link]:
     """What can be done with it as it stands."""
     def to(name: str) -> str:
         return reverse(f"sales:{name}", args=[one.pk])
 
-    over = one.stands_as == TO_COME and one.held_on < today()
-    if over:
-        yield Link(_("It was held"), to("hold_workshop"), "selling")
     if one.stands_as != CALLED_OFF:
         if one.left > 0:
             yield Link(_("Sell places"), to("sell_places"), "selling")
@@ -87,8 +93,7 @@ def _links(one: Any, still_out: bool) -> Iterator[Link]:
     if still_out:
         yield Link(_("Put back what came back"), to("back_for_workshop"), "packing")
     if one.stands_as == TO_COME:
-        if not over:
-            yield Link(_("It was held"), to("hold_workshop"), "selling")
+        yield Link(_("It was held"), to("hold_workshop"), "selling")
         yield Link(_("Call it off"), to("call_off"), "selling")
     yield Link(_("What it left"), reverse("books:workshop_margin", args=[one.pk]), "see_costs")
     yield from spending_links(one.pk)
@@ -103,8 +108,7 @@ class NewWorkshop(Verb):
     verb = "offer_workshop"
 
     def initial(self) -> dict[str, Any]:
-        first = Way.objects.retail().order_by("pk").first()
-        return {"way": first and first.pk, "on": today(), **super().initial()}
+        return {"on": today(), **super().initial()}
 
     def act(self, form: WorkshopForm, **common: Any) -> Workshop:
         return actions.offer_workshop(**form.given(), **common)
