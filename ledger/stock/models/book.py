@@ -65,7 +65,11 @@ class Movement(Fact):
 
     @property
     def happened(self) -> str:
-        """What happened, in words."""
+        """What happened, in words; of what left for a job or workshop, or came back, which it was."""
+        if self.kind == self.Kind.SOLD and (row := getattr(self, "taken_row", None)):
+            return str(_("taken for %(work)s")) % {"work": row.taken.work}
+        if self.kind == self.Kind.RETURNED and (row := getattr(self, "came_back_row", None)):
+            return str(_("came back from %(work)s")) % {"work": row.came_back.taken.work}
         return label_of(self.Kind, self.kind)
 
     @property

@@ -211,12 +211,23 @@ class MovementQuerySet(FactQuerySet):
 
     def whole(self) -> Self:
         """With the records its row shows."""
-        return self.select_related("box", "batch__line__variety__species", "recorded_by")
+        records = self.select_related("box", "batch__line__variety__species", "recorded_by")
+        return records.prefetch_related(*_work_of_rows())
 
     def leaf(self) -> Self:
         """With the records its row in a list shows, fetched apart: joined, a long journal would be sorted whole for one leaf."""
         batches = rows_of("Batch").select_related("line__variety__species")
-        return self.prefetch_related("box", Prefetch("batch", batches))
+        return self.prefetch_related("box", Prefetch("batch", batches), *_work_of_rows())
+
+
+def _work_of_rows() -> list[Prefetch]:
+    """The job or workshop a row was taken for or came back from, by the names a later stage gave; a statement each."""
+    rows = {"taken_row": "taken", "came_back_row": "came_back__taken"}
+    found: Any = {name: rows_of("Movement").model._meta.get_field(name).related_model for name in rows}
+    return [
+        Prefetch(name, found[name]._base_manager.select_related(f"{path}__job", f"{path}__workshop"))
+        for name, path in rows.items()
+    ]
 
 
 class StockTakeQuerySet(FactQuerySet):
