@@ -115,7 +115,7 @@ class StandingOrderTable(tables.Table):
 class CardPayoutTable(tables.Table):
     """Card payouts, the latest first."""
 
-    gross = tables.Column(_("Card sales it says"), attrs=RIGHT)
+    gross = tables.Column(_("Card sales by the payout"), attrs=RIGHT)
     fee = tables.Column(_("Fee kept"), attrs=RIGHT)
 
     class Meta:

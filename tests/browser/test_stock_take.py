@@ -63,7 +63,7 @@ def test_a_shelf_is_counted_and_put_right(visitor: Walk, demo):
 
     open_take(visitor)
     visitor.follow("Look at what differs, then end it")
-    assert visitor.says("2 bunches are missing, 1 are over.")
+    assert visitor.says("Bunches missing: 2. Over: 1.")
     visitor.open_up("What the differences cost")
     assert visitor.says("Stock cost")
     visitor.press("Put it into the book")

@@ -22,7 +22,7 @@ class CardPayoutForm(VerbForm):
     way = forms.ModelChoiceField(queryset=Way.objects.retail(), label=_("Way of selling"))
     first_day = DayField(label=_("First day of sale"))
     last_day = DayField(label=_("Last day of sale"))
-    gross = MoneyField(label=_("Card sales it says"), help_text=_("Before the fee."))
+    gross = MoneyField(label=_("Card sales by the payout"), help_text=_("Before the fee."))
     fee = MoneyField(label=_("Fee kept"), required=False, help_text=_("Entered as a cost; empty where nothing was kept."))
     field_order = ["on", "way", "first_day", "last_day", "gross", "fee"]
 

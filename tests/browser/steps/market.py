@@ -37,7 +37,7 @@ def sell(walk: Walk, day: str, line: str, sold: int, *, paid: str, price: str = 
     walk.fill({f"{line}: how many": sold, paid: True, **changed})
     each = minor(walk.typed(f"{line}: price of one"))
     walk.record("Sold")
-    assert walk.row(line)[1] == str(sold)
+    assert walk.says(f"Sold: {sold} × {line}. Together ") and walk.says(f", {paid}.")
     return each
 
 
@@ -76,7 +76,7 @@ def paid_out(walk: Walk, on: str, gross: int, fee: str) -> None:
     walk.go("sold", "Card payouts")
     walk.follow("Record a card payout")
     days = {"First day of sale": on, "Last day of sale": on}
-    walk.fill({"Way of selling": "Market stall", **days, "Card sales it says": major(gross), "Fee kept": fee})
+    walk.fill({"Way of selling": "Market stall", **days, "Card sales by the payout": major(gross), "Fee kept": fee})
     walk.record("Record")
     assert plain(walk.fact("Difference")).strip("£€ ") == "0.00"
 
