@@ -126,7 +126,7 @@ def test_later_is_shown_with_its_day_and_changes_with_their_undoing(owner: User,
 
     shown = read(client, order.get_absolute_url())
 
-    said = ("4 said to come later", "hoped for by", "Q-7", "+2 asked for")
+    said = ("4 of them are said to come later", "hoped for by", "Q-7", "+2 asked for")
     assert [words for words in said if words not in shown] == []
     assert reverse("sales:undo_later", args=[later.pk]) in shown
     assert Order.objects.as_said().get().wanted_for == date(2024, 10, 9)

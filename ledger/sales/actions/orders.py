@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from typing import Any
 
 from django.utils.translation import gettext_lazy as _
 
@@ -142,9 +143,9 @@ def undo_order(*, by: User, order: Order) -> Order:
     order = Order.objects.lock(order)
     lines = list(OrderLine.objects.standing().with_standing().filter(order=order).select_related("hold").order_by("line"))
     lock_lines(line.line_id for line in lines)
-    if any(line.packed or line.sent or line.kept != line.entered for line in lines):
-        raise refusal(None, _("Something of it was packed, sent or given back. Cancel what is left instead."),
-                      code="rested_on")
+    for line in lines:
+        if why := _rests_on(line):
+            raise refusal(None, why, code="rested_on", line=line)
     for change in order.said_anew.standing():
         mark_undone(change, by=by)
     order = mark_undone(order, by=by)
@@ -153,6 +154,17 @@ def undo_order(*, by: User, order: Order) -> Order:
             mark_undone(more, by=by)
         undo_hold(by=by, hold=line.hold)
     return order
+
+
+def _rests_on(line: Any) -> Any:
+    """Why an order with this line, with its standing, cannot be undone; None where nothing rests on it."""
+    if line.packed or line.sent:
+        return _("Something of %(line)s was packed or sent. Cancel what is left instead.")
+    if line.given_back:
+        return _("Some of %(line)s was given back. Cancel what is left instead.")
+    if line.short:
+        return _("Some of %(line)s was left short. Cancel what is left instead.")
+    return None
 
 
 def lock_order_line(order_line: OrderLine, also: Iterable[int] = ()) -> OrderLine:

@@ -92,6 +92,11 @@ class OrderLine(models.Model):
         """What of it is neither packed nor sent, where its standing is known; of what is packed some may count as short."""
         return self.kept - self.packed + self.lacking  # type: ignore[attr-defined,no-any-return]
 
+    @property
+    def otherwise(self) -> int:
+        """What of it lacks and is not said to come later, where its standing is known; nil at least."""
+        return max(self.lacking - self.later, 0)  # type: ignore[attr-defined,no-any-return]
+
 
 class OrderChange(Fact):
     """What an order is wanted for, its reference and its carriage (net minor units) said anew; the latest standing one holds."""

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 
 from django.db.models import F, QuerySet, Sum
 from django.db.models.functions import Coalesce
 
 from ledger.reckoning.sharing import share_out
-from ledger.sales.models import DispatchLine, InvoiceLine, Order
+from ledger.sales.models import DispatchLine, InvoiceLine, Order, OrderLine
+
+from .terms import carriage_proposed, order_terms_on
 
 
 def carriage_sent(order: Order) -> int:
@@ -28,6 +31,51 @@ def billed_later() -> QuerySet[InvoiceLine]:
 def carriage_left(order: Order) -> int:
     """The carriage that neither went nor was billed yet, net minor units; nil where less was said since than was sent."""
     return max(order.said.carriage - carriage_sent(order), 0)
+
+
+@dataclass(frozen=True)
+class Net:
+    """What an order comes to without carriage, net minor units: as taken, as wanted now, what of that is promised or sent."""
+
+    taken: int
+    wanted: int
+    promised: int
+
+
+@dataclass(frozen=True)
+class Carriage:
+    """What carriage an order is charged, and from what net on it is none (None: never, or none is charged at all).
+
+    `usual`: what the terms of the order's day ask now that other bunches are wanted of it, where that is not what they asked
+    of it as it was taken, that is charged still, and not all of it was sent and invoiced; else None. Net minor units.
+    """
+
+    charged: int
+    free_from: int | None = None
+    usual: int | None = None
+
+
+def net_of(lines: Iterable[OrderLine]) -> Net:
+    """What an order comes to by its lines, with their standing."""
+    lines = list(lines)
+    return Net(
+        sum(line.asked * line.price for line in lines if line.instead_of_id is None),
+        sum((line.wanted - line.stood_in) * line.price for line in lines),  # type: ignore[attr-defined]
+        sum((line.entered - line.given_back - line.short) * line.price for line in lines),  # type: ignore[attr-defined]
+    )
+
+
+def carriage_of(order: Order, lines: Iterable[OrderLine]) -> Carriage:
+    """How an order's carriage stands by the terms of its day; `lines`: its lines with their standing."""
+    lines, charged = list(lines), order.said.carriage
+    terms = order_terms_on(order.way, order.on)
+    if terms is None or not terms.carriage:
+        return Carriage(charged)
+    net = net_of(lines)
+    then, now = carriage_proposed(terms, net.taken), carriage_proposed(terms, net.wanted)
+    under_way = any(line.kept or line.lacking > 0 or line.sent > line.invoiced for line in lines)  # type: ignore[attr-defined]
+    changed = then == charged != now and net.wanted > 0 and under_way and not order.sale_or_return
+    return Carriage(charged, terms.free_from, now if changed else None)
 
 
 def shared_over_lines(lines: Iterable[DispatchLine], carried: Mapping[int, int]) -> dict[int, int]:

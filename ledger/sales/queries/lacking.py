@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from django.db.models import QuerySet, Sum
 
-from ledger.facts.queries import holding, today
+from ledger.facts.queries import holding, tax_rate_on, today
+from ledger.pricing.queries import prices_on
 from ledger.reckoning.colour_families import family_of
+from ledger.reckoning.tax import tax_within
 from ledger.reckoning.years import season_of
-from ledger.sales.models import Later, OrderLine
+from ledger.sales.models import Later, Order, OrderLine
 from ledger.stock.models import Content, HoldChange, Line
 
 from .availability import Stems, stems_coming
@@ -31,10 +33,15 @@ class Hoped:
 
 @dataclass(frozen=True)
 class Other:
-    """Another line that could stand in, for so many (it has `free`)."""
+    """Another line that could stand in, for so many (it has `free`).
+
+    `charged`: what one would cost in an order, net minor units; `listed`: its own price by the list, where that is another.
+    """
 
     line: Line
     bunches: int
+    charged: int = 0
+    listed: int | None = None
 
 
 @dataclass(frozen=True)
@@ -61,6 +68,16 @@ class Lacking:
         """How many are said to come later, as far as they still lack."""
         return min(self.later.bunches, self.lacking) if self.later else 0
 
+    @property
+    def otherwise(self) -> int:
+        """How many lack and are not said to come later: what may be filled with something else, or cancelled."""
+        return self.order_line.otherwise
+
+    @property
+    def to_note(self) -> int:
+        """How many one press would note to come later: of what is not free now, no more than is to be made first."""
+        return min(self.coming[0].bunches, max(self.lacking - self.now, 0)) if self.coming and not self.later else 0
+
 
 def lines_lacking() -> QuerySet[OrderLine]:
     """Lines of orders that lack something, the first ordered first."""
@@ -68,7 +85,7 @@ def lines_lacking() -> QuerySet[OrderLine]:
 
 
 def what_could_fill(lines: Iterable[OrderLine]) -> list[Lacking]:
-    """For each line (with its standing) what could fill it now and what is coming; a fixed number of queries."""
+    """For each line of an order (with its standing) what could fill it now and what is coming; a fixed number of queries."""
     lines = [line for line in lines if line.lacking > 0]  # type: ignore[attr-defined]
     if not lines:
         return []
@@ -76,7 +93,21 @@ def what_could_fill(lines: Iterable[OrderLine]) -> list[Lacking]:
     of_season = _free_of_season(lines)
     later = {one.order_line_id: one for one in Later.objects.standing().filter(order_line__in=lines)}
     coming = list(stems_coming(today()))
-    return [_lacking(line, free, of_season, coming, later.get(line.pk)) for line in lines]
+    found = [_lacking(line, free, of_season, coming, later.get(line.pk)) for line in lines]
+    return _with_list_prices(found, lines[0].order) if any(one.others for one in found) else found
+
+
+def _with_list_prices(found: Iterable[Lacking], order: Order) -> list[Lacking]:
+    """The same, each other line with what it costs by the order's list today where that is not what would be charged."""
+    on = today()
+    rate = tax_rate_on(on) if order.way.with_tax else 0
+    listed = {line: amount - tax_within(amount, rate) for line, amount in prices_on(order.way, on).items()}
+
+    def priced(other: Other) -> Other:
+        own = listed.get(other.line.pk)
+        return replace(other, listed=None if own == other.charged else own)
+
+    return [replace(one, others=[priced(other) for other in one.others]) for one in found]
 
 
 def could_be_filled() -> list[Lacking]:
@@ -93,10 +124,9 @@ def could_be_filled() -> list[Lacking]:
 def _lacking(
     line: OrderLine, lines: dict[int, Line], of_season: dict[tuple[int, int], int], coming: Iterable[Stems], later: Later | None
 ) -> Lacking:
-    lacking: int = line.lacking  # type: ignore[attr-defined]
-    most = min(lacking, line.not_packed)
+    most = min(line.otherwise, line.not_packed)
     instead = alike(line.line, lines.values()) if most > 0 and not line.instead_of_id else []
-    others = [Other(one, min(one.free, most)) for one in instead]  # type: ignore[attr-defined]
+    others = [Other(one, min(one.free, most), line.price) for one in instead]  # type: ignore[attr-defined]
     return Lacking(line, _free(line, lines, of_season), others, _hoped(line.line, coming), later)
 
 

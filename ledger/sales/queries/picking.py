@@ -79,6 +79,45 @@ def lines_to_pick(order: Order) -> list[OrderLine]:
     return [line for line in lines if line.kept + line.short > line.packed]
 
 
+@dataclass(frozen=True)
+class NotFound:
+    """A line of which so many to be packed, or left short, can be taken nowhere.
+
+    `elsewhere`: how many of it lie on the shelves beside what is proposed, kept for others or left free; `free`: those no
+    promise keeps, where some were left short.
+    """
+
+    line: OrderLine
+    missing: int
+    elsewhere: int
+    free: int
+
+
+def not_to_be_found(lines: Iterable[OrderLine], picked: Iterable[Pick]) -> list[NotFound]:
+    """Of lines of an order (with their standing) those of which the proposed places hold too little; few statements."""
+    proposed, taken = defaultdict[int, int](int), defaultdict[int, int](int)
+    for pick in picked:
+        proposed[pick.order_line.pk] += pick.proposed
+        taken[pick.content.pk] += pick.proposed
+    missing = {line: n for line in lines if (n := missing_of(line, proposed[line.pk])) > 0}
+    if not missing:
+        return []
+    there = _there({line.line_id for line in missing})
+    made = seasons_made(one.batch for of_line in there.values() for one in of_line.places)
+    found = []
+    for line, n in missing.items():
+        its = [one for one in there[line.line_id].places if line.hold.season in (None, made[one.batch_id])]
+        elsewhere = sum(one.bunches - taken[one.pk] for one in its)
+        free = min(max(line.line.balance.free, 0), elsewhere) if line.short else 0  # type: ignore[attr-defined]
+        found.append(NotFound(line, n, elsewhere, free))
+    return found
+
+
+def missing_of(line: OrderLine, proposed: int) -> int:
+    """How many of a line to be packed, or left short of what is not, the places proposed do not hold."""
+    return line.kept + line.short - line.packed - proposed  # type: ignore[attr-defined,no-any-return]
+
+
 def _of_line(line: OrderLine, there: _There, made: Mapping[int, int]) -> Iterable[Pick]:
     """The places of one line; `made`: the season of each batch."""
     to_pack, season = line.to_pack, line.hold.season  # type: ignore[attr-defined]

@@ -21,7 +21,7 @@ from ledger.sales import actions
 from ledger.sales.filters import OrderFilter
 from ledger.sales.forms import BunchesForm, OrderForm
 from ledger.sales.models import AskedChange, Customer, Invoice, Order, OrderLine, Packing, Reported
-from ledger.sales.queries.carriage import carriage_left, carriage_sent
+from ledger.sales.queries.carriage import carriage_left, carriage_of, carriage_sent, net_of
 from ledger.sales.queries.lacking import what_could_fill
 from ledger.sales.queries.offering import chosen, lines_offered, price_texts, said_of_prices
 from ledger.sales.queries.out import with_customers
@@ -68,6 +68,7 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "order": order, "links": links_for(request.user, *_links(order, lines)) if order.stands else [],
         "lines": lines, "lacking": lacking, "new_key": new_key, "on": today(),
+        "net": net_of(lines), "carriage": carriage_of(order, lines) if request.user.may("see_takings") else None,  # type: ignore[union-attr]
         "carriage_left": carriage_left(order), "gone": carriage_sent(order),
         "said_anew": order.said_anew.select_related("recorded_by").order_by("on", "pk"),
         "asked_changes": AskedChange.objects.filter(order_line__order=order).select_related(
@@ -187,8 +188,8 @@ class Cancel(OnOrderLine):
     intro = _("So many fewer are asked for: first what is not promised, then what is neither packed nor sent; it is free again.")
 
     def initial(self) -> dict[str, Any]:
-        left = self.subject.lacking or self.subject.to_pack
-        return {"bunches": max(left, 0) or None, **super().initial()}
+        left = self.subject.otherwise if self.subject.lacking > 0 else self.subject.to_pack
+        return {"bunches": left or None, **super().initial()}
 
     def act(self, form: BunchesForm, **common: Any) -> AskedChange:
         return actions.cancel(order_line=self.subject, **form.given(), **common)

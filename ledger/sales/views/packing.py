@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -16,10 +15,10 @@ from ledger.sales import actions
 from ledger.sales.filters import DispatchFilter
 from ledger.sales.forms import PackForm
 from ledger.sales.forms.lines import SendForm
-from ledger.sales.models import Dispatch, Order, Packing
-from ledger.sales.queries.carriage import carriage_left
+from ledger.sales.models import Dispatch, Order, OrderLine, Packing, Reported
+from ledger.sales.queries.carriage import carriage_left, carriage_of
 from ledger.sales.queries.parcels import parcels_here
-from ledger.sales.queries.picking import lines_to_pick, picks, sent_by_line, still_to_come
+from ledger.sales.queries.picking import lines_to_pick, not_to_be_found, picks, sent_by_line, still_to_come
 from ledger.sales.tables import DispatchTable
 from ledger.stock.queries import cautions_for
 
@@ -37,14 +36,12 @@ class Pack(Verb):
         return {"picks": self.picks}
 
     def context(self) -> dict[str, Any]:
-        """Lines with something left to pack or left short, and those of which too little lies on any shelf."""
+        """Lines with something left to pack or left short, those of which too little can be taken, and what to take care of."""
         still = [line for line in lines_to_pick(self.subject) if line.instead_of_id is None]
-        found: dict[int, int] = defaultdict(int)
-        for pick in self.picks:
-            found[pick.order_line.pk] += pick.proposed
-        for line in still:
-            line.missing = line.kept + line.short - line.packed - found[line.pk]
-        return {"still": still, "unfindable": [line for line in still if line.missing > 0]}
+        return {
+            "still": still, "unfindable": not_to_be_found(still, self.picks),
+            "cautions": cautions_for(pick.order_line.line for pick in self.picks),
+        }
 
     def act(self, form: PackForm, **common: Any) -> Order:
         return actions.pack_picked(order=self.subject, on=form.cleaned_data["on"], picked=form.picked(), **common)
@@ -75,7 +72,11 @@ class Send(Verb):
         return {"left": left, "parcels": parcels_here(self.subject)}
 
     def context(self) -> dict[str, Any]:
-        return {"packings": Packing.objects.open().filter(order_line__order=self.subject).whole().order_by("pk")}
+        lines = OrderLine.objects.with_standing().filter(order=self.subject)
+        return {
+            "packings": Packing.objects.open().filter(order_line__order=self.subject).whole().order_by("pk"),
+            "carriage": carriage_of(self.subject, lines),
+        }
 
     def act(self, form: Any, **common: Any) -> Dispatch:
         return actions.send(
@@ -112,17 +113,19 @@ def dispatch(request: HttpRequest, pk: int) -> HttpResponse:
     require(request, SEES_ORDERS)
     dispatch = get_object_or_404(Dispatch.objects.whole().with_bunches(), pk=pk)
     lines = dispatch.lines.select_related("order_line__line__variety__species", "movement__batch__line__variety__species")
-    links = links_for(
-        request.user,
-        Link(_("Dispatch note"), reverse("sales:dispatch_note", args=[dispatch.pk]), "packing"),
-        Link(_("Undo this dispatch"), reverse("sales:undo_dispatch", args=[dispatch.pk]), "packing"),
-    )
     billed = lines.filter(invoice_lines__credits_line__isnull=True).values_list(
         "invoice_lines__invoice", "invoice_lines__invoice__number"
     )
+    numbers = sorted({one for one in billed if one[0]})
+    undone_here = not numbers and not Reported.objects.standing().filter(dispatch=dispatch).exists()
+    links = links_for(
+        request.user,
+        Link(_("Dispatch note"), reverse("sales:dispatch_note", args=[dispatch.pk]), "packing"),
+        *([Link(_("Undo this dispatch"), reverse("sales:undo_dispatch", args=[dispatch.pk]), "packing")] if undone_here else []),
+    )
     context = {
         "dispatch": dispatch, "lines": lines.prefetch_related("movement__batch__run"),
-        "invoices": sorted({one for one in billed if one[0]}), "links": links if dispatch.stands else [],
+        "invoices": numbers, "links": links if dispatch.stands else [],
     }
     return render(request, "sales/dispatch.html", context)
 

@@ -55,7 +55,7 @@ class StandIn(OnOrderLine):
     intro = _("What was asked for stays as it is and says what stands in for it.")
 
     def initial(self) -> dict[str, Any]:
-        return {"bunches": max(self.subject.lacking, 0) or None, **super().initial()}
+        return {"bunches": self.subject.otherwise or None, **super().initial()}
 
     def act(self, form: StandInForm, **common: Any) -> OrderLine:
         return actions.stand_in(order_line=self.subject, **form.given(), **common)

@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 from ledger.sales import actions
 from ledger.sales.forms.lines import SubstituteForm
 from ledger.sales.models import OrderLine
-from ledger.sales.queries.picking import places_instead
+from ledger.sales.queries.picking import missing_of, picks, places_instead
 
 from .orders import OnOrderLine
 
@@ -21,7 +21,11 @@ class Substitute(OnOrderLine):
     intro = _("Of the same variety or colour, and promised to nobody. What was asked for stays as it is and says what stands in.")
 
     def initial(self) -> dict[str, Any]:
-        return {"bunches": max(self.subject.not_packed, 0) or None, **super().initial()}
+        """What is to be packed and lies nowhere, or lacks and is not said to come later, if that is more."""
+        line = self.subject
+        found = sum(pick.proposed for pick in picks(line.order) if pick.order_line.pk == line.pk)
+        proposed = min(max(missing_of(line, found), line.otherwise), line.not_packed)
+        return {"bunches": max(proposed, 0) or None, **super().initial()}
 
     def form_given(self) -> dict[str, Any]:
         return {"places": places_instead(self.subject)}

@@ -25,7 +25,9 @@ class Holds(ListPage):
     title = _("Kept for promises")
 
     def get_queryset(self) -> Any:
-        holds = Hold.objects.standing().select_related("line__variety__species")
+        holds = Hold.objects.standing().select_related(
+            "line__variety__species", "order_line__order__customer", "job_hold__job"
+        )
         return holds.with_kept().with_short().order_by("-on", "-pk")
 
     def links(self) -> list[Link]:
@@ -46,9 +48,18 @@ def hold(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "stock/hold.html", context)
 
 
+def belongs_to(hold: Any) -> Any:
+    """The order or job a hold is for, None where it stands by itself."""
+    if hasattr(hold, "order_line"):
+        return hold.order_line.order
+    return hold.job_hold.job if hasattr(hold, "job_hold") else None
+
+
 def _links(hold: Any) -> list[Link]:
     links = []
     if hold.short:
+        if belongs_to(hold):
+            links.append(Link(_("What could fill it"), belongs_to(hold).get_absolute_url(), "selling"))
         links.append(Link(_("Fill again what is short"), reverse("stock:fill_again", args=[hold.pk]), "selling"))
     if not hasattr(hold, "order_line") and not hasattr(hold, "job_hold"):
         links.append(Link(_("Keep more"), reverse("stock:hold_more", args=[hold.pk]), "selling"))

@@ -3,7 +3,7 @@
 from tests.browser.steps.boxing import PAPER
 from tests.browser.walking import Walk
 
-STANDING = ("Asked", "Promised", "Given back", "Short", "To pack", "Packed", "Sent")
+STANDING = ("Asked", "Promised", "Given back", "Lacks", "To pack", "Packed", "Sent")
 
 
 def add_way(walk: Walk, name: str, *, trade: bool, margin: str, fee: str = "0") -> None:
@@ -70,6 +70,8 @@ def sell_a_line(walk: Walk, line: str, sold: int) -> None:
     walk.follow("Sell")
     walk.fill({f"{line}: how many": sold})
     walk.record("Sold")
+    assert walk.says(f"Sold: {sold} × {line}. Together ")
+    walk.follow("Look at this sale or undo it")
     assert walk.row(line)[1] == str(sold)
 
 
