@@ -42,9 +42,17 @@ def show(request: HttpRequest) -> HttpResponse:
     """The first page after sign-in."""
     on, user = today(), request.user
     assert isinstance(user, User)
-    usual = [Link(label, reverse(name), may) for label, name, may in USUAL]
-    about = {"on": on, "notes": notes(user, on), "later": later(user, on), "links": links_for(user, *usual)}
+    about = {"on": on, "notes": notes(user, on), "later": later(user, on), "links": usual(user, on)}
     return render(request, "site/today.html", about)
+
+
+def usual(user: User, on: date) -> list[Link]:
+    """The ways to the day's usual work; where a market is open, selling there comes first and the other says “elsewhere”."""
+    markets = [Link(note.says, note.url) for note in _asked("markets", user, on)]
+    rest = [Link(label, reverse(name), may) for label, name, may in USUAL]
+    sell = reverse("sales:sell")
+    elsewhere = Link(_("Sell elsewhere"), f"{sell}?way=", "selling")
+    return [*markets, *links_for(user, *(elsewhere if markets and link.url == sell else link for link in rest))]
 
 
 def notes(user: User, on: date) -> list[Note]:

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from django.urls import reverse
+from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from ledger.facts.models import User
@@ -20,6 +21,12 @@ from .queries.workshop_notes import workshop_notes
 
 Says = tuple[Any, str]
 PAYOUT_TAKES = timedelta(14)
+
+
+def markets(user: User, on: date) -> Iterator[Says]:
+    """Where one sells that day: the markets open then."""
+    for day in StallDay.objects.open_on(on) if user.may("selling") else ():
+        yield _("Sell at %(market)s") % {"market": day.name}, f"{reverse('sales:sell')}?stall_day={day.pk}"
 
 
 def notes(user: User, on: date) -> Iterator[Says]:

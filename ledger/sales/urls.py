@@ -22,6 +22,7 @@ from .views import (
     own_prices,
     packing,
     retail,
+    sell,
     short_lines,
     stall,
     standing,
@@ -33,7 +34,7 @@ from .views import (
 app_name = "sales"
 urlpatterns = [
     path("", retail.Sales.as_view(), name="sales"),
-    path("sell/", retail.Sell.as_view(), name="sell"),
+    path("sell/", sell.Sell.as_view(), name="sell"),
     path("<int:pk>/", retail.sale, name="sale"),
     path("<int:pk>/undo/", retail.UndoSale.as_view(), name="undo_sale"),
     path("stall-days/", retail.StallDays.as_view(), name="stall_days"),

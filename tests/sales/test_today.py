@@ -4,7 +4,7 @@ from datetime import date
 
 from ledger.facts.models import User
 from ledger.sales.actions import bring_back, load_boxes
-from ledger.sales.today import notes
+from ledger.sales.today import markets, notes
 from tests.factories.sales import StallDayFactory, invoiced, order_of, packed, ready, sent
 
 ON = date(2024, 9, 30)
@@ -42,3 +42,12 @@ def test_a_loaded_stall_day_is_to_be_put_away(owner: User, hand: User) -> None:
     assert said(owner, date(2024, 9, 6)) == [] == said(hand)
     bring_back(by=owner, on=day.on, stall_day=day)
     assert said(owner) == []
+
+
+def test_a_market_is_named_on_its_own_day(owner: User, hand: User) -> None:
+    """To those who sell, until what came back is put away."""
+    day = StallDayFactory()
+    assert list(markets(owner, day.on)) == [("Sell at Saturday market", f"/sales/sell/?stall_day={day.pk}")]
+    assert [list(markets(who, on)) for who, on in ((owner, ON), (hand, day.on))] == [[], []]
+    bring_back(by=owner, on=day.on, stall_day=day)
+    assert list(markets(owner, day.on)) == []

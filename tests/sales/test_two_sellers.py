@@ -30,14 +30,3 @@ def test_both_sell_from_pages_opened_before_either_sold(owner: User, seller: Use
     assert there(stock.batch) == []
     found = Movement.objects.get(kind="found")
     assert (found.bunches, found.to_check, found.box) == (1, True, stock.box)
-
-
-def test_each_is_asked_for_payment_as_they_took_it_last(owner: User, seller: User, client_as) -> None:
-    """The owner takes cards, the seller cash: neither form follows the other."""
-    day, stock = StallDayFactory(), ready(5)
-    page = f"{reverse('sales:sell')}?stall_day={day.pk}"
-    first, second = client_as(owner), client_as(seller)
-    for client, paid in ((second, "cash"), (first, "card")):
-        sent = {"form_key": paid, "on": "2024-09-07", "paid": paid, f"n_{stock.line.pk}": 1, f"price_{stock.line.pk}": "4.00"}
-        client.post(page, sent)
-    assert [client.get(page).context["form"]["paid"].value() for client in (first, second)] == ["card", "cash"]

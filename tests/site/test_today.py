@@ -21,6 +21,20 @@ def test_today_shows_what_the_stages_say(owner, client_as, monkeypatch):
     assert '<a href="/stock/boxes/">Two boxes want counting</a>' in page
 
 
+def test_selling_at_a_market_comes_first(owner, monkeypatch):
+    """The other way to sell then says that it is elsewhere, and names no place."""
+    on = date(2025, 5, 1)
+    assert ("Sell", reverse("sales:sell")) in [(str(link.label), link.url) for link in today.usual(owner, on)]
+    stage = SimpleNamespace(markets=lambda user, on: [("Sell at Quay market", "/there/")])
+    monkeypatch.setattr(today, "find_spec", lambda name: name == "ledger.sales.today")
+    monkeypatch.setattr(today, "import_module", lambda name: stage)
+
+    links = [(str(link.label), link.url) for link in today.usual(owner, on)]
+
+    assert links[0] == ("Sell at Quay market", "/there/")
+    assert ("Sell elsewhere", reverse("sales:sell") + "?way=") in links and "Sell" not in dict(links)
+
+
 def test_notes_are_asked_for_the_person_and_the_day(owner, monkeypatch):
     """Each stage is asked once, with who and when."""
     stage = SimpleNamespace(notes=lambda user, on: [(f"{user} on {on}", "/")])

@@ -58,9 +58,12 @@ class SaleForm(PricedForm):
         for line, _there in lines:
             self.number(f"n_{line.pk}", _("%(what)s: how many") % {"what": line})
             self.listed(f"price_{line.pk}", _("%(what)s: price of one") % {"what": line}, prices.get(line.pk, ""))
+            steps = " ".join(f"{at_least}:{amount}" for at_least, amount in self.said.steps.get(line.pk, ()))
+            self.fields[f"n_{line.pk}"].widget.attrs.update({"data-price": f"price_{line.pk}", "data-steps": steps})
         for lot in lots:
             each, price = (fresh or {}).get(lot.pk, (1, None))
             self.number(f"stems_{lot.pk}", _("%(what)s: how many") % {"what": lot})
+            self.fields[f"stems_{lot.pk}"].widget.attrs["data-price"] = f"fresh_{lot.pk}"
             self.number(f"each_{lot.pk}", _("%(what)s: stems in each") % {"what": lot}, initial=each)
             self.money(f"fresh_{lot.pk}", _("%(what)s: price of one") % {"what": lot})
             self.fields[f"fresh_{lot.pk}"].initial = MoneyField().prepare_value(price)
@@ -71,6 +74,41 @@ class SaleForm(PricedForm):
             Row(line, self.said.beside(line, self._where(line, there)), [self[f"n_{line.pk}"], self[f"price_{line.pk}"]])
             for line, there in self.lines
         ]
+
+    def at_hand(self) -> list[Row]:
+        """The rows of lines loaded for the market; all where none is, or where one box is sold from."""
+        return [row for row in self.line_rows() if self._is_at_hand(row.heading)]
+
+    def elsewhere(self) -> list[Row]:
+        """The rows of all other lines."""
+        return [row for row in self.line_rows() if not self._is_at_hand(row.heading)]
+
+    def _is_at_hand(self, line: Line) -> bool:
+        return line.pk in self.here or not self.here or self.box is not None
+
+    @property
+    def unfolds_elsewhere(self) -> bool:
+        """Whether something is said of a line that is not at hand, or nothing else is there to be sold."""
+        first = self.at_hand() or self.lots
+        rows = self.elsewhere()
+        return not first or any(row.fields[0].value() or any(one.errors for one in row.fields) for row in rows)
+
+    @property
+    def unfolds_why(self) -> bool:
+        """Whether something is said of another price."""
+        return self._says("why", "why_words", "as_shown")
+
+    @property
+    def unfolds_more(self) -> bool:
+        """Whether a customer or note is named, or anything beside them is wrong or as it was not proposed."""
+        changed = self.is_bound and {"on", "beyond_record"} & set(self.changed_data)
+        return bool(changed) or self._says("customer", "note") or self._is_wrong("on", "beyond_record")
+
+    def _says(self, *names: str) -> bool:
+        return self._is_wrong(*names) or any(self[name].value() for name in names)
+
+    def _is_wrong(self, *names: str) -> bool:
+        return any(name in self.errors for name in names)
 
     def _where(self, line: Line, there: int) -> str:
         """How many are in the box, or at hand and free."""

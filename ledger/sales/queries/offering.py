@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from django.db.models import Q, Sum
@@ -54,9 +54,14 @@ def price_texts(way: Way, on: date, *, net: bool = False) -> dict[int, str]:
 
 @dataclass(frozen=True)
 class Said:
-    """Words beside each line of a form, by the line's key: steps, offers, own prices."""
+    """Words beside each line of a form, by the line's key: steps, offers, own prices.
+
+    `steps`: (at least, price) of the list, by the line's key; `offers`: whether any is open.
+    """
 
     by_line: Mapping[int, str]
+    steps: Mapping[int, Sequence[tuple[int, int]]] = field(default_factory=dict)
+    offers: bool = False
 
     def beside(self, line: Line, there: str) -> str:
         """How many are there, and the words of that line."""
@@ -76,15 +81,17 @@ def said_of_prices(way: Way, on: date, customer: Customer | None = None, *, net:
         return [(at_least, amount - tax_within(amount, rate) if taken_out else amount) for at_least, amount in steps]
 
     found: dict[int, list[str]] = defaultdict(list)
-    for line, steps in steps_on(way, on).items():
-        found[line] += [words] if (words := steps_in_words(shown(steps), digits)) else []
-    for offer in Offer.objects.open_on(on).filter(way=way).prefetch_related("lines"):
+    listed = {line: shown(steps) for line, steps in steps_on(way, on).items()}
+    for line, steps in listed.items():
+        found[line] += [words] if (words := steps_in_words(steps, digits)) else []
+    offers = list(Offer.objects.open_on(on).filter(way=way).prefetch_related("lines"))
+    for offer in offers:
         for one in offer.lines.all():
             found[one.line_id].append(f"{offer} ({offer.quantity}: {format_minor(offer.amount, digits)})")
     for line, owners in own_steps(way, on, customer).items():
         for owner, steps in owners.items():
             found[line].append(_own_words(owner, shown(steps), digits))
-    return Said({line: " · ".join(words) for line, words in found.items()})
+    return Said({line: " · ".join(words) for line, words in found.items()}, listed, bool(offers))
 
 
 def _own_words(owner: Customer, steps: Sequence[tuple[int, int]], digits: int) -> str:

@@ -254,6 +254,11 @@ class SaleQuerySet(FactQuerySet):
 class StallDayQuerySet(FactQuerySet):
     """Market days."""
 
+    def open_on(self, on: date) -> Self:
+        """Markets of that very day of which nothing was put away yet, the first begun first."""
+        back = rows("StallBack").filter(undone_at=None, stall_day=OuterRef("pk"))
+        return self.standing().filter(on=on).exclude(Exists(back)).order_by("pk")
+
     def still_out(self, on: date) -> Self:
         """Days by then with boxes loaded and nothing put away yet, the longest gone first."""
         loaded = rows("StallLoad").filter(undone_at=None, stall_day=OuterRef("pk"))
