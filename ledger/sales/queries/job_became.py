@@ -11,8 +11,10 @@ from django.urls import reverse
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
-from ledger.sales.models import Job, JobPiece
+from ledger.sales.models import Job, JobAgreed
 from ledger.stock.models import HoldChange
+
+from .job_agreed import Agreed
 
 NOT_BY_ITSELF = ("taken_for_work", "job_freed", "job_let_go")
 
@@ -27,10 +29,12 @@ class Became:
     undone: bool = False
 
 
-def became_of(job: Any, *, is_open: bool) -> list[Became]:
+def became_of(job: Any, agreed: Agreed, *, is_open: bool) -> list[Became]:
     """What was said and done of a job (with its standing) and of its holds, in order of day."""
     asked = Became(job.on, _("asked about"))
-    found = [*_said_anew(job, is_open), *_agreed(job, is_open), *_replaced(job), *_kept(job, is_open), *_over(job)]
+    found = [
+        *_said_anew(job, is_open), *_agreed(agreed.agreed, is_open), *_replaced(agreed), *_kept(job, is_open), *_over(job)
+    ]
     return sorted([asked, *found], key=lambda one: one.on)
 
 
@@ -45,15 +49,15 @@ def _said_anew(job: Job, is_open: bool) -> Iterator[Became]:
         yield Became(one.on, says, _to("undo_job_change", one.pk, is_open))
 
 
-def _agreed(job: Job, is_open: bool) -> Iterator[Became]:
-    for one in job.agreements.standing():
-        yield Became(one.on, _("agreed"), _to("undo_agreement", one.pk, is_open))
+def _agreed(agreed: JobAgreed | None, is_open: bool) -> Iterator[Became]:
+    if agreed:
+        yield Became(agreed.on, _("agreed"), _to("undo_agreement", agreed.pk, is_open))
 
 
-def _replaced(job: Job) -> Iterator[Became]:
-    """Pieces left out, or quoted otherwise before."""
-    for one in JobPiece.objects.filter(job=job, undone_at__isnull=False).order_by("on", "pk"):
-        yield Became(one.on, str(one), undone=True)
+def _replaced(agreed: Agreed) -> Iterator[Became]:
+    """Pieces left out or quoted otherwise before it was agreed, and what is otherwise since."""
+    yield from (Became(one.on, str(one), undone=True) for one in agreed.before)
+    yield from (Became(one.on, one.says) for one in agreed.since)
 
 
 def _kept(job: Job, is_open: bool) -> Iterator[Became]:

@@ -20,6 +20,7 @@ from ledger.sales.filters import JobFilter
 from ledger.sales.forms.jobs import JobChangeForm, JobForm
 from ledger.sales.models import Customer, Job, JobAgreed, JobChange
 from ledger.sales.queries.billing import to_bill
+from ledger.sales.queries.job_agreed import Agreed
 from ledger.sales.queries.job_became import became_of
 from ledger.sales.queries.job_lists import with_out
 from ledger.sales.queries.job_needs import BOUGHT, needed_for
@@ -77,11 +78,14 @@ def job(request: HttpRequest, pk: int) -> HttpResponse:
     job.to_bill = bool(to_bill(job, on))  # type: ignore[attr-defined]
     done = job.doings.standing().first()
     is_open = job.stands and job.stands_as in (ASKED, AGREED)  # type: ignore[attr-defined]
+    agreed = Agreed(job)
     links, more = parted(request.user, links_of(job) if job.stands else (), next_of(job, on))
     context = {
         "job": job, "on": on, "new_key": new_key, "open": is_open, "stands_in_words": stands_in_words(job, on),
         "links": links, "more": more, "cautions": cautions_of(job),
-        "quoted": quoted_sum(job, job.quoted, done.on if done else on), "became": became_of(job, is_open=is_open),  # type: ignore[attr-defined]
+        "quoted": quoted_sum(job, job.quoted, done.on if done else on),  # type: ignore[attr-defined]
+        "became": became_of(job, agreed, is_open=is_open), "agreed": agreed,
+        "agreed_sum": quoted_sum(job, agreed.amount, done.on if done else on) if agreed.since else None,
         "cancelled": job.cancellings.standing().first(), "spending": spending_on(job.cost_object, request.user),
         **_wanted(job, on), **money_of(job),
     }
