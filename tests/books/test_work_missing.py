@@ -65,6 +65,20 @@ def test_nothing_is_missed_of_a_job_to_come_or_cancelled_or_before_it_was_done(o
     assert missing_of([], ON) == {}
 
 
+def test_bunches_planned_and_none_taken_are_missed(owner, client_as):
+    """Done without a taking; the sheet leads to where each thing missing is entered."""
+    made = grown(owner)
+    job = asked_about(owner, made)
+    sales.do_job(by=owner, job=job, on=DONE)
+    assert of_job(job).says[1].startswith("Bunches or fresh stems are planned and none was taken")
+    links = client_as(owner).get(reverse("books:job_margin", args=[job.pk])).context["links"]
+    assert [str(link.label) for link in links[2:]] == [
+        "Note work on it", "Take bunches for it", "Enter a purchase for it", "Use a material for it"
+    ]
+    take(owner, made, job, bunches=2)
+    assert not of_job(job).goods
+
+
 def test_a_job_without_a_plan_lacks_nothing(owner):
     """No minutes and no parts planned: nobody said that any should come."""
     made = grown(owner)
@@ -99,16 +113,16 @@ def test_many_things_are_named_in_short(owner):
     parts = [sales.Part(1, bought=name, cost=100) for name in ("ribbon", "sash", "wire", "foam", "pins", "moss")]
     sales.add_piece(by=owner, job=job, on=ASKED_ABOUT, name="Arch", quantity=1, price=100, parts=parts)
     sales.do_job(by=owner, job=job, on=DONE)
-    assert "entered: ribbon, sash, wire, foam and 2 more." in of_job(job).says[1]
+    assert "entered: ribbon, sash, wire, foam and 2 more." in of_job(job).says[-1]
 
 
 def test_more_work_costs_no_further_statement(owner, django_assert_num_queries):
-    """Five and those of the book, for one as for three."""
+    """Six and one of the book, for one as for three."""
     made = grown(owner)
     jobs = [just_done(owner, made, name=name, deposit=0) for name in ("Elm", "Oak", "Yew")]
     missing_of([("job", jobs[0].pk)], ON)
     for several in (jobs[:1], jobs):
-        with django_assert_num_queries(6):
+        with django_assert_num_queries(7):
             assert len(missing_of([("job", job.pk) for job in several], ON)) == len(several)
 
 
@@ -128,6 +142,14 @@ def test_no_share_left_is_said_as_if_it_were_known(owner, client_as, name):
     bought(owner, job)
     page = client.get(url, asked).content.decode()
     assert "cannot be said yet" not in page and "cannot say yet" not in page and " was left" in page
+
+
+def test_a_cancelled_jobs_share_is_of_the_deposit_kept(owner, client_as):
+    """Nothing planned need come; what was kept is what it brought."""
+    job = asked_about(owner, grown(owner))
+    sales.cancel_job(by=owner, job=job, on=BILLED, kept=4000)
+    page = client_as(owner).get(reverse("books:job_margin", args=[job.pk])).content.decode()
+    assert "It was cancelled: nothing that was planned need come. Of what was kept of the deposit, " in page
 
 
 def test_the_papers_say_it_too(owner, client_as):

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
-from django.db.models import F, Q, Sum
+from django.db.models import F, Sum
 from django.utils.translation import gettext as _
 
 from ledger.costing.queries import book
 from ledger.reckoning.book import Key
-from ledger.sales.models import Job, JobDone, JobPiece, PiecePart, Workshop, WorkshopHeld
+from ledger.sales.models import Job, JobDone, JobPiece, PiecePart, Taken, Workshop, WorkshopHeld
 
 from .market_days import minutes_on
 
@@ -21,13 +21,15 @@ NAMED = 4
 
 @dataclass(frozen=True)
 class Missing:
-    """What a job done or a workshop held lacks: any hour, of `planned` minutes (nil: no plan says how many), and `things`.
+    """What a job done or a workshop held lacks: any hour, of `planned` minutes (nil: no plan says how many), goods, `things`.
 
-    `things`: what was to be used or bought in, of which nothing is entered; empty where something is.
+    `goods`: bunches or fresh stems were to be taken and none was. `things`: what was to be used or bought in, of which
+    nothing is entered; empty where something is.
     """
 
     hours: bool
     planned: int = 0
+    goods: bool = False
     things: Sequence[str] = ()
 
     @property
@@ -39,6 +41,8 @@ class Missing:
             said.append(says % {"hours": f"{self.planned / 60:.1f}"})
         elif self.hours:
             said.append(_("No hours are noted: note the work, or what was left is too much."))
+        if self.goods:
+            said.append(_("Bunches or fresh stems are planned and none was taken: enter them, or what was left is too much."))
         if self.things:
             says = _("To be used or bought in, and nothing of it entered: %(things)s. Enter it, or what was left is too much.")
             said.append(says % {"things": _named(self.things)})
@@ -53,7 +57,7 @@ def _named(things: Sequence[str]) -> str:
 def missing_of(work: Iterable[Key], on: date) -> dict[Key, Missing]:
     """What each of these jobs and workshops lacks as known on a day, those that lack nothing left out.
 
-    Of a job cancelled or a workshop called off nothing need come, and of one not yet over it may still come. Five statements.
+    Of a job cancelled or a workshop called off nothing need come, and of one not yet over it may still come. Six statements.
     """
     keys = list(work)
     numbers = [pk for _kind, pk in keys]
@@ -62,31 +66,39 @@ def missing_of(work: Iterable[Key], on: date) -> dict[Key, Missing]:
     jobs = list(Job.objects.filter(pk__in=JobDone.objects.standing_on(on).filter(job__in=numbers).values("job")))
     holdings = WorkshopHeld.objects.standing_on(on).filter(workshop__in=numbers)
     held = list(Workshop.objects.filter(pk__in=holdings.values("workshop")))
-    noted, planned, things = minutes_on([*jobs, *held], on), _minutes_planned(jobs), _things_planned(jobs)
-    made = book(on)
-    found: dict[Key, Missing] = {}
+    noted, plans, made = minutes_on([*jobs, *held], on), _planned(jobs), book(on)
+    taken = set(Taken.objects.standing_on(on).filter(job__in=jobs).order_by().values_list("job", flat=True))
+    found: dict[Key, Missing] = {("workshop", one.pk): Missing(not noted[one.pk].all) for one in held}
     for job in jobs:
-        key: Key = ("job", job.pk)
+        plan, key = plans[job.pk], ("job", job.pk)
         entered = any(entry.source[0] != "work" for entry in made.node(key).direct)
-        hours = bool(planned.get(job.pk)) and not noted[job.pk].all
-        found[key] = Missing(hours, planned.get(job.pk, 0), () if entered else things[job.pk])
-    found |= {("workshop", one.pk): Missing(not noted[one.pk].all) for one in held}
-    return {key: one for key, one in found.items() if one.hours or one.things}
+        found[key] = Missing(
+            hours=bool(plan.minutes) and not noted[job.pk].all, planned=plan.minutes,
+            goods=plan.goods and job.pk not in taken, things=() if entered else plan.things,
+        )
+    return {key: one for key, one in found.items() if one.hours or one.goods or one.things}
 
 
-def _minutes_planned(jobs: Sequence[Job]) -> Mapping[int, int]:
-    """job -> the minutes planned on all its pieces."""
+@dataclass
+class _Plan:
+    """What all pieces of a job planned: minutes, whether bunches or fresh stems, and what was to be used or bought in."""
+
+    minutes: int = 0
+    goods: bool = False
+    things: list[str] = field(default_factory=list)
+
+
+def _planned(jobs: Sequence[Job]) -> Mapping[int, _Plan]:
+    """job -> what was planned; two statements."""
+    plans: dict[int, _Plan] = defaultdict(_Plan)
     pieces = JobPiece.objects.standing().filter(job__in=jobs).order_by("job").values_list("job")
-    return dict(pieces.annotate(n=Sum(F("minutes") * F("quantity"))))
-
-
-def _things_planned(jobs: Sequence[Job]) -> Mapping[int, list[str]]:
-    """job -> what its pieces are to use of materials or have bought in, each once."""
+    for job, minutes in pieces.annotate(n=Sum(F("minutes") * F("quantity"))):
+        plans[job].minutes = minutes
     parts = PiecePart.objects.filter(piece__job__in=jobs, piece__undone_at__isnull=True)
-    parts = parts.filter(Q(material__isnull=False) | ~Q(bought="")).select_related("material", "piece")
-    found: dict[int, list[str]] = defaultdict(list)
-    for part in parts.order_by("pk"):
-        name = str(part.material or part.bought)
-        if name not in found[part.piece.job_id]:
-            found[part.piece.job_id].append(name)
-    return found
+    for part in parts.select_related("material", "piece").order_by("pk"):
+        plan, name = plans[part.piece.job_id], str(part.material or part.bought)
+        if part.line_id or part.variety_id:
+            plan.goods = True
+        elif name not in plan.things:
+            plan.things.append(name)
+    return plans

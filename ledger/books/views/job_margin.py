@@ -72,10 +72,20 @@ def workshop_margin_paper(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _page(request: HttpRequest, about: dict[str, Any], paper_url: str) -> HttpResponse:
     links = links_for(
-        request.user, *(spending_links(about["work"].pk) if about["missing"] else ()), Link(_("As paper"), paper_url),
+        request.user, Link(_("As paper"), paper_url),
         Link(_("Margins of all jobs and workshops"), f"{reverse('books:margins')}?by=job"),
+        *_to_mend(about["work"], about["missing"]),
     )
     return render(request, "books/job_margin.html", {**about, "links": links})
+
+
+def _to_mend(work: Job | Workshop, missing: Missing | None) -> list[Link]:
+    """Where what is missing is entered."""
+    if missing is None:
+        return []
+    note, _clock, buy, use = spending_links(work.pk)
+    take = Link(_("Take bunches for it"), reverse("sales:take_for_job", args=[work.pk]), "packing")
+    return [*([note] if missing.hours else ()), *([take] if missing.goods else ()), *([buy, use] if missing.things else ())]
 
 
 def _of_job(request: HttpRequest, pk: int) -> dict[str, Any]:
@@ -84,7 +94,7 @@ def _of_job(request: HttpRequest, pk: int) -> dict[str, Any]:
     margin, over = job_margin(job, today()), job.stands_as in (DONE, CANCELLED)
     return {
         "work": job, "job": job, "margin": margin, "stands": STATES[job.stands_as], "wanted_bp": margin.sheet.wanted_bp,
-        "planned": margin.planned, "came_out": job.stands_as == DONE, "things": margin.things,
+        "planned": margin.planned, "came_out": job.stands_as == DONE, "off": job.stands_as == CANCELLED, "things": margin.things,
         **_shown(margin.of, over, missing_of([("job", pk)], today()).get(("job", pk)), margin.planned, margin.planned_minutes),
     }
 
