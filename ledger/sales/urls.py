@@ -98,6 +98,7 @@ urlpatterns = [
     path("order-terms/<int:pk>/undo/", order_terms.UndoOrderTerms.as_view(), name="undo_order_terms"),
     path("packs/<int:pk>/undo/", order_terms.UndoPackRule.as_view(), name="undo_pack_rule"),
     path("orders/lacking/", short_lines.lacking, name="lacking"),
+    path("orders/<int:pk>/cancel/", order_changes.CancelOrder.as_view(), name="cancel_order"),
     path("orders/<int:pk>/change/", order_changes.ChangeOrder.as_view(), name="change_order"),
     path("order-changes/<int:pk>/undo/", order_changes.UndoOrderChange.as_view(), name="undo_order_change"),
     path("order-lines/<int:pk>/fill/", short_lines.Fill.as_view(), name="fill"),

@@ -74,7 +74,7 @@ OPEN_TO: dict[str, dict[str, str]] = {
             "add_line bring_down_bunches change_box count_box draw hold_back let_go make_run make_up move new_box rework "
             "set_recipe set_keeps_for undo_count undo_hold_back undo_keeps_for undo_let_go undo_movement undo_recipe undo_run "
             "begin_take count_in_take count_sheet end_take undo_counted undo_end_take undo_take write_off "
-            "split_box put_together empty_box undo_repacking take_back"
+            "split_box put_together empty_box undo_repacking take_back set_shelf_room undo_shelf_room"
         ),
     },
     "owner": {
@@ -105,6 +105,7 @@ OPEN_TO: dict[str, dict[str, str]] = {
             "count_tin undo_tin agree_standing_order end_standing_order leave_out take_standing_order undo_leaving_out "
             "undo_standing_end undo_standing_order ask_more change_order come_later fill lacking stand_in undo_asked_change "
             "undo_later undo_order_change set_order_terms set_pack_rule undo_order_terms undo_pack_rule "
+            "cancel_order "
             "new_job change_job agree_job do_job cancel_job add_piece change_piece drop_piece keep_for_job keep_all_for_job "
             "free_from_job take_deposit give_back_deposit undo_job undo_job_change undo_agreement undo_job_done undo_cancelling "
             "undo_kept undo_deposit "

@@ -27,8 +27,8 @@ DONE_OUTSIDE = {
     "daybook:stop_clock",
 }
 SAID_OF_ORDERS = {
-    "sales:change_order", "sales:ask_more", "sales:cancel", "sales:fill", "sales:come_later", "sales:stand_in",
-    "sales:substitute", "sales:set_order_terms", "sales:set_pack_rule", "stock:end_take",
+    "sales:change_order", "sales:ask_more", "sales:cancel", "sales:cancel_order", "sales:fill", "sales:come_later",
+    "sales:stand_in", "sales:substitute", "sales:set_order_terms", "sales:set_pack_rule", "stock:end_take",
 }
 FORM = re.compile(r'<form method="post"[^>]* class="verb[^>]*>')
 

@@ -1,6 +1,7 @@
 """The verbs of sales: customers, retail, trade orders, packing and sending, papers, payments."""
 
 from .back import BackBox, BackBunches, BackStems, bring_back, undo_bring_back
+from .cancelling import cancel_order
 from .changing import change_order, undo_order_change
 from .charging import Sold
 from .consigning import SaidOf, hand_over, report, undo_hand_over, undo_report
@@ -74,9 +75,9 @@ __all__ = [
     "Asked", "BackBox", "BackBunches", "BackStems", "EachTime", "Part", "Picked", "SaidOf", "Sold", "add_customer",
     "add_hire_item", "add_piece", "agree_job", "agree_standing_order", "ask_more", "blank_customer", "bring_back",
     "bring_back_from", "bring_bunches_back", "bring_hire_back", "bring_stems_back", "call_off", "cancel", "cancel_job",
-    "change_customer", "change_hire_item", "change_job", "change_order", "change_piece", "come_later", "count_hire_item",
-    "count_tin", "credit", "do_job", "drop_piece", "end_standing_order", "fill", "free_from_job", "give_back_deposit",
-    "give_money_back", "give_places_back", "hand_over", "hold_workshop", "invoice", "invoice_job", "keep_all_for_job",
+    "cancel_order", "change_customer", "change_hire_item", "change_job", "change_order", "change_piece", "come_later",
+    "count_hire_item", "count_tin", "credit", "do_job", "drop_piece", "end_standing_order", "fill",
+    "free_from_job", "give_back_deposit", "give_money_back", "give_places_back", "hand_over", "hold_workshop", "invoice", "invoice_job", "keep_all_for_job",
     "keep_for_job", "leave_out", "load_boxes", "offer_workshop", "open_job", "open_stall_day",
     "pack", "pack_picked", "pay", "plan_hire", "promise_more",
     "record_card_payout", "report", "sell", "sell_as_seconds", "sell_places", "send", "send_out", "set_order_terms",

@@ -131,7 +131,9 @@ def undo_asked_change_of(by: User, change: AskedChange) -> AskedChange:
     order_line = lock_order_line(change.order_line)
     instead_of = OrderLine.objects.with_standing().filter(pk=order_line.instead_of_id).first()
     taken_up = instead_of is not None and not hasattr(change, "reported_back") and -change.more > instead_of.open
-    if change.more > order_line.open or taken_up:
+    if taken_up:
+        raise refusal(None, _("What it stood in for was cancelled too, or is promised again. Undo that first."), code="rested_on")
+    if change.more > order_line.open:
         raise refusal(None, _("They are promised already, or another line stands in for them."), code="rested_on")
     change = mark_undone(AskedChange.objects.lock(change), by=by)
     if change.released is not None:

@@ -6,6 +6,7 @@ from typing import Any
 
 from django.utils.translation import gettext_lazy as _
 
+from ledger.facts.forms import VerbForm
 from ledger.facts.pages import Undo, Verb
 from ledger.sales import actions
 from ledger.sales.forms import BunchesForm
@@ -27,6 +28,17 @@ class ChangeOrder(Verb):
 
     def act(self, form: OrderChangeForm, **common: Any) -> OrderChange:
         return actions.change_order(order=self.subject, **form.given(), **common)
+
+
+class CancelOrder(Verb):
+    """Cancel all that is left of an order."""
+
+    form_class, title, may, button = VerbForm, _("Cancel all that is left of it"), "selling", _("Cancel it all")
+    subject_model, done = Order, _("Cancelled.")
+    intro = _("Of every line all that is neither packed nor sent is wanted no more; what was promised of it is free again.")
+
+    def act(self, form: VerbForm, **common: Any) -> Order:
+        return actions.cancel_order(order=self.subject, on=form.cleaned_data["on"], **common)
 
 
 class UndoOrderChange(Undo):

@@ -96,7 +96,9 @@ def new_key() -> str:
 def _links(order: Order, lines: Iterable[OrderLine]) -> list[Link]:
     change = Link(_("Change this order"), reverse("sales:change_order", args=[order.pk]), "selling")
     undo = Link(_("Undo this order"), reverse("sales:undo_order", args=[order.pk]), "selling")
-    links = [change, *spending_links(order.pk), undo]
+    cancel = Link(_("Cancel all that is left of it"), reverse("sales:cancel_order", args=[order.pk]), "selling")
+    left = [cancel] if any(line.not_packed > 0 for line in lines) else []
+    links = [change, *left, *spending_links(order.pk), undo]
     late = order.sent and not order.kept and carriage_left(order)  # type: ignore[attr-defined]
     if order.to_invoice or late:  # type: ignore[attr-defined]
         says = _("Invoice what was sent") if order.to_invoice else _("Invoice its carriage")  # type: ignore[attr-defined]
