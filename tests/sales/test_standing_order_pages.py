@@ -8,7 +8,8 @@ from django.urls import reverse
 from ledger.facts.queries import today
 from ledger.sales.models import Order, StandingLeftOut, StandingOrder
 from tests.factories.pricing import TradeFactory
-from tests.factories.sales import CustomerFactory
+from tests.factories.sales import CustomerFactory, ready
+from tests.filling import fill
 from tests.thread import spin_thread
 
 
@@ -83,3 +84,19 @@ def test_a_price_without_a_number_and_a_wrong_day_are_told(line, client_as, owne
     answer = send(client, reverse("sales:leave_out", args=[standing.pk]), wanted_on=today() + timedelta(1))
 
     assert (answer.status_code, "does not come round on" in answer.content.decode()) == (422, True)
+
+
+def test_a_standing_order_is_written_down_from_the_keyboard(owner, client_as):
+    """Each time six of the line, by the first letters of its words; a line that is not there is said."""
+    stock, client = ready(20), client_as(owner)
+    page = f"{reverse('sales:agree_standing_order')}?way={stock.way.pk}"
+    typed = {
+        "customer": CustomerFactory(trade=True).pk, "on": "2024-09-01", "first_on": "2024-09-06", "every": "2", "unit": "weeks",
+        "written": f"6 {str(stock.line).replace(',', '')}",
+    }
+    assert "no line is called so" in fill(client, page, **{**typed, "written": "6 nothing"}).content.decode()
+
+    assert fill(client, page, **typed).status_code == 302
+
+    line = StandingOrder.objects.get().lines.get()
+    assert (line.line, line.asked, line.price) == (stock.line, 6, None)

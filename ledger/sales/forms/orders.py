@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from django import forms
-from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from ledger.facts.forms import DayField, MoneyField, VerbForm
@@ -19,7 +18,7 @@ from ledger.stock.models import Line
 from ledger.stock.queries.seasons import seasons_by_line
 
 from .priced import PricedForm
-from .written import written
+from .written import read_written, written_down
 
 
 class OrderForm(PricedForm):
@@ -36,10 +35,7 @@ class OrderForm(PricedForm):
     all_the_same = forms.BooleanField(
         label=_("Take it all the same"), required=False, help_text=_("Below the least order, or off a pack's size."),
     )
-    written = forms.CharField(
-        label=_("What is asked for, written down"), required=False, widget=forms.Textarea(attrs={"rows": 3}),
-        help_text=_("A row a line, such as “20 statice deep blue”; the first letters of its words will do. Or fill in the rows."),
-    )
+    written = written_down()
     what_is_free = forms.BooleanField(
         label=_("Promise no more than is free"), required=False,
         help_text=_("Where nothing is written under “promised”. What lacks stands on the order with what could fill it."),
@@ -89,25 +85,13 @@ class OrderForm(PricedForm):
 
     def clean(self) -> dict[str, Any]:
         given = super().clean()
-        self._read_written(given)
+        read_written(self, given, self.lines)
         for line in self.lines:
             if given.get(f"asked_{line.pk}"):
                 self.amount(f"price_{line.pk}")
             elif given.get(f"promised_{line.pk}"):
                 self.add_error(f"asked_{line.pk}", _("Say how many are asked for."))
         return given
-
-    def _read_written(self, given: dict[str, Any]) -> None:
-        """Put what was written down into the rows, but for a row that is filled in itself."""
-        try:
-            found = written(given.get("written", ""), self.lines)
-        except ValidationError as error:
-            self.add_error("written", error)
-            return
-        for line, number in found.items():
-            if given.get(f"asked_{line.pk}"):
-                self.add_error("written", _("%(what)s is filled in below too.") % {"what": line})
-            given[f"asked_{line.pk}"] = number
 
     def asked(self) -> list[Asked]:
         """What was filled in, a price left as it was shown as none: the action asks the list of that day."""

@@ -14,6 +14,8 @@ from ledger.sales.actions import EachTime
 from ledger.sales.models import Customer, StandingOrder
 from ledger.stock.models import Line
 
+from .written import read_written, written_down
+
 
 class StandingOrderForm(RuledForm):
     """`prices`: net, by the line's key, as text, told beside each row; an empty price follows them."""
@@ -23,6 +25,7 @@ class StandingOrderForm(RuledForm):
     every = forms.IntegerField(label=_("Every"), min_value=1, max_value=52, initial=1)
     unit = forms.ChoiceField(label=_("weeks or months"), choices=StandingOrder.Every.choices, initial=StandingOrder.Every.WEEKS)
     reference = forms.CharField(label=_("Customer's reference"), max_length=60, required=False)
+    written = written_down()
     numbers = ("asked_",)
 
     def __init__(self, *args: Any, lines: Sequence[Line], prices: Mapping[int, str], **given: Any) -> None:
@@ -43,6 +46,7 @@ class StandingOrderForm(RuledForm):
 
     def clean(self) -> dict[str, Any]:
         given = super().clean()
+        read_written(self, given, self.lines)
         for line in self.lines:
             if given.get(f"asked_{line.pk}"):
                 self.amount(f"price_{line.pk}")

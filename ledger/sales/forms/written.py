@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from typing import Any
 
+from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
@@ -34,6 +36,27 @@ def written(text: str, lines: Sequence[Line]) -> dict[Line, int]:
     if wrong:
         raise ValidationError(wrong)
     return found
+
+
+def written_down() -> forms.CharField:
+    """The field in which lines are written down instead of being filled in row by row."""
+    return forms.CharField(
+        label=_("What is asked for, written down"), required=False, widget=forms.Textarea(attrs={"rows": 3}),
+        help_text=_("A row a line, such as “20 statice deep blue”; the first letters of its words will do. Or fill in the rows."),
+    )
+
+
+def read_written(form: forms.Form, given: dict[str, Any], lines: Sequence[Line]) -> None:
+    """Put what was written down into a form's `asked_` rows, but for a row that is filled in itself."""
+    try:
+        found = written(given.get("written", ""), lines)
+    except ValidationError as error:
+        form.add_error("written", error)
+        return
+    for line, number in found.items():
+        if given.get(f"asked_{line.pk}"):
+            form.add_error("written", _("%(what)s is filled in below too.") % {"what": line})
+        given[f"asked_{line.pk}"] = number
 
 
 def _read(row: str, lines: Sequence[Line]) -> tuple[Line, int]:
