@@ -164,13 +164,13 @@ def test_the_page_of_a_sale_at_a_market_leads_to_the_next(market: Any, owner: Us
 
 
 def test_a_row_carries_what_its_sum_is_reckoned_by(market: Any, owner: User, phone: Client) -> None:
-    """The list's steps in minor units, the field of its price; an open offer is told of beside the sum."""
+    """The list's steps in minor units, the field of its price; and the offers that are open."""
     day, loaded, _left = market
     set_price(by=owner, way=day.way, line=loaded.line, on=date(2024, 1, 1), amount=350, at_least=10)
     steps = f'data-price="price_{loaded.line.pk}" data-steps="1:400 10:350"'
-    assert steps in said(phone, at(day)) and "data-always" not in said(phone, at(day))
-    OfferFactory(way=day.way, on=date(2024, 1, 1), quantity=3, amount=1000, lines=[loaded.line])
-    assert "data-always" in said(phone, at(day))
+    assert steps in said(phone, at(day)) and 'data-offers=""' in said(phone, at(day))
+    offer = OfferFactory(way=day.way, on=date(2024, 1, 1), quantity=3, amount=1000, lines=[loaded.line])
+    assert f'data-offers="{offer.pk}:3:1000:{loaded.line.pk}"' in said(phone, at(day))
 
 
 def test_selling_goes_to_the_market_of_today(owner: User, phone: Client) -> None:

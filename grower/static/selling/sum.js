@@ -1,4 +1,7 @@
-/* What a sale comes to so far, beside its press: the list with its quantity steps, or what was typed; offers count at the press. */
+/* What a sale comes to so far, beside its press: the list with its quantity steps and offers, or what was typed. */
+import { readOffers, saved } from "./offers.js";
+
+const MOST = 100_000;
 const main = document.querySelector("main");
 const theForm = () => main.querySelector("form[data-sums]");
 
@@ -22,11 +25,19 @@ function byTheList(steps, quantity) {
   return reached.length ? reached.at(-1)[1] : null;
 }
 
-function amount(form, number, digits) {
+/* What a row sells: its line's key, how many, at what price (null: that cannot be said), and whether offers count. */
+function row(form, number, digits) {
   const quantity = Number(number.value);
-  const price = form.elements[number.dataset.price];
-  const each = isListed(form, price) ? byTheList(number.dataset.steps, quantity) : minor(price.value, digits);
-  return each === null ? null : quantity * each;
+  const field = form.elements[number.dataset.price];
+  const listed = isListed(form, field);
+  const price = listed ? byTheList(number.dataset.steps, quantity) : minor(field.value, digits);
+  return { line: number.name.slice(2), quantity, price: quantity > MOST ? null : price, listed };
+}
+
+function comesTo(rows, offers) {
+  if (rows.some(({ price }) => price === null)) return null;
+  const listed = rows.filter((one) => one.listed);
+  return rows.reduce((sum, { quantity, price }) => sum + quantity * price, 0) - saved(listed, offers);
 }
 
 function reckon() {
@@ -34,12 +45,11 @@ function reckon() {
   if (!form) return;
   const output = form.querySelector("output[data-nil]");
   const digits = (output.dataset.nil.split(".")[1] || "").length;
-  const amounts = [...form.querySelectorAll("input[data-price]")].filter((one) => Number(one.value) > 0)
-    .map((one) => amount(form, one, digits));
-  output.textContent = amounts.includes(null) ? "–" : written(amounts.reduce((sum, one) => sum + one, 0), digits);
+  const filled = [...form.querySelectorAll("input[data-price]")].filter((one) => Number(one.value) > 0);
+  const sum = comesTo(filled.map((one) => row(form, one, digits)), readOffers(output.dataset.offers));
+  output.textContent = sum === null ? "–" : written(sum, digits);
   output.closest(".sum").hidden = false;
-  const offers = form.querySelector("[data-about=offers]");
-  offers.hidden = !("always" in offers.dataset || form.elements.customer.value);
+  form.querySelector("[data-about=customer]").hidden = !form.elements.customer.value;
   form.querySelector("[data-about=day]").hidden = form.elements.on.value === form.elements.on.defaultValue;
 }
 

@@ -15,6 +15,7 @@ from ledger.pricing.queries import price_on
 from ledger.reckoning.offers import Piece, Several, Units, take_off
 from ledger.sales.models import Customer
 from ledger.sales.queries.agreed import own_price_on
+from ledger.sales.queries.offering import severals
 from ledger.stock.models import Batch, Box, Line
 
 
@@ -94,7 +95,4 @@ def _by_offers(charged: Sequence[Charged], way: Way, on: date) -> list[list[Piec
 
 def open_offers(way: Way, on: date) -> list[Several]:
     """The offers of a way that hold that day."""
-    rows = Offer.objects.open_on(on).filter(way=way).prefetch_related("lines")
-    return [
-        Several(one.pk, one.quantity, one.amount, frozenset(line.line_id for line in one.lines.all())) for one in rows
-    ]
+    return severals(Offer.objects.open_on(on).filter(way=way).prefetch_related("lines"))

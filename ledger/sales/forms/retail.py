@@ -75,6 +75,14 @@ class SaleForm(PricedForm):
             for line, there in self.lines
         ]
 
+    @property
+    def offers_in_short(self) -> str:
+        """The open offers for the running sum: “key:quantity:amount:line,line” each, amounts in minor units."""
+        keys = [",".join(map(str, sorted(offer.lines))) for offer in self.said.offers]
+        return " ".join(
+            f"{offer.key}:{offer.quantity}:{offer.amount}:{lines}" for offer, lines in zip(self.said.offers, keys, strict=True)
+        )
+
     def at_hand(self) -> list[Row]:
         """The rows of lines loaded for the market; all where none is, or where one box is sold from."""
         return [row for row in self.line_rows() if self._is_at_hand(row.heading)]

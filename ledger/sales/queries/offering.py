@@ -15,6 +15,7 @@ from ledger.pricing.models import Offer, Price, Way
 from ledger.pricing.queries import prices_on, steps_on
 from ledger.pricing.queries.words import steps_in_words
 from ledger.reckoning.currency import format_minor, minor_digits
+from ledger.reckoning.offers import Several
 from ledger.reckoning.tax import tax_within
 from ledger.sales.models import Customer
 from ledger.stock.models import Box, Content, Line
@@ -56,12 +57,12 @@ def price_texts(way: Way, on: date, *, net: bool = False) -> dict[int, str]:
 class Said:
     """Words beside each line of a form, by the line's key: steps, offers, own prices.
 
-    `steps`: (at least, price) of the list, by the line's key; `offers`: whether any is open.
+    `steps`: (at least, price) of the list, by the line's key; `offers`: those open, amounts as the way keeps them.
     """
 
     by_line: Mapping[int, str]
     steps: Mapping[int, Sequence[tuple[int, int]]] = field(default_factory=dict)
-    offers: bool = False
+    offers: Sequence[Several] = ()
 
     def beside(self, line: Line, there: str) -> str:
         """How many are there, and the words of that line."""
@@ -91,7 +92,14 @@ def said_of_prices(way: Way, on: date, customer: Customer | None = None, *, net:
     for line, owners in own_steps(way, on, customer).items():
         for owner, steps in owners.items():
             found[line].append(_own_words(owner, shown(steps), digits))
-    return Said({line: " · ".join(words) for line, words in found.items()}, listed, bool(offers))
+    return Said({line: " · ".join(words) for line, words in found.items()}, listed, severals(offers))
+
+
+def severals(offers: Iterable[Offer]) -> list[Several]:
+    """Offers, their lines fetched already, as they are reckoned with."""
+    return [
+        Several(one.pk, one.quantity, one.amount, frozenset(line.line_id for line in one.lines.all())) for one in offers
+    ]
 
 
 def _own_words(owner: Customer, steps: Sequence[tuple[int, int]], digits: int) -> str:

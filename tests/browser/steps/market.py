@@ -36,6 +36,7 @@ def sell(walk: Walk, day: str, line: str, sold: int, *, paid: str, price: str = 
     changed = {f"{line}: price of one": price, "Why another price": why} if price else {}
     walk.fill({f"{line}: how many": sold, paid: True, **changed})
     each = minor(walk.typed(f"{line}: price of one"))
+    assert walk.main.locator("output").inner_text() == major(sold * each)
     walk.record("Sold")
     assert walk.says(f"Sold: {sold} × {line}. Together ") and walk.says(f", {paid}.")
     return each
@@ -57,6 +58,8 @@ def sell_without_signal(walk: Walk, line: str, sold: int, waiting: str) -> int:
     walk.main.get_by_role("button", name="Sold", exact=True).click()
     signal.says(walk, waiting)
     assert walk.typed(f"{line}: how many") == ""
+    assert walk.main.locator("output").inner_text() == "0.00"
+    assert walk.main.get_by_label("cash", exact=True).is_checked()
     return each
 
 
