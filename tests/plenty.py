@@ -324,3 +324,4 @@ def _make_up(by: User, plenty: Plenty) -> None:
         held_back = stock.hold_back(by=by, on=on, box=stock.new_box(by=by, shelf=shelf), until=date(2036, 1, 1), why="damp")
     stock.let_go(by=by, on=on, held_back=held_back)
     stock.set_keeps_for(by=by, on=on, days=300, species=variety.species)
+    stock.set_shelf_room(by=by, on=on, shelf="C1", bunches=60)

@@ -57,7 +57,7 @@ from ledger.sales.models import (
 )
 from ledger.sales.queries.changed import changed_at
 from ledger.sales.queries.tin import card_sales, tin_of
-from ledger.stock.models import Box, CountLine, HeldBack, Movement, Recipe, RepackedRow, Repacking, Run, TakeEnd
+from ledger.stock.models import Box, CountLine, HeldBack, Movement, Recipe, RepackedRow, Repacking, Run, ShelfRoom, TakeEnd
 
 FILES = read_folder(ROOT / "fixtures" / "demo")
 SIZE = {
@@ -66,6 +66,7 @@ SIZE = {
     "purchases": (Purchase, 100), "material_uses": (MaterialUse, 250), "planted_out": (PlantedOut, 30),
     "seedlings_dumped": (SeedlingsDumped, 8), "part_clearings": (PartCleared, 2), "gone_over": (GoneOver, 3), "lives": (Life, 1),
     "cut_values": (CutValue, 10), "oddments": (Oddments, 10), "readings": (Reading, 100), "held_backs": (HeldBack, 2),
+    "shelf_rooms": (ShelfRoom, 30),
     "recipes": (Recipe, 2), "standing_orders": (StandingOrder, 2), "standing_ends": (StandingEnd, 1),
     "standing_left_out": (StandingLeftOut, 1), "reports": (Reported, 1), "order_terms": (OrderTerms, 1),
     "pack_rules": (PackRule, 1), "jobs": (Job, 5), "job_pieces": (JobPiece, 13), "job_hires": (JobHire, 5),

@@ -52,7 +52,7 @@ SPOILT: dict[str, dict[str, Any]] = {
     "recipe_part_quantity_positive": {"quantity": 0}, "run_kind_known": {"kind": "stolen"},
     "run_input_of_one_thing": {"hanging": None, "parting": None, "oddments": None},
     "movement_of_run_made_up": {"run": 1, "kind": "drawn", "bunches": -1},
-    "keeps_for_some_days": {"days": 0},
+    "keeps_for_some_days": {"days": 0}, "shelf_room_some": {"bunches": 0},
     "held_back_until_not_before": {"until": models.F("on") - timedelta(1)},
     "run_input_stems_positive": {"stems": 0}, "batch_made_positive": {"made": 0},
     "movement_sign_fits_kind": {"bunches": 0}, "content_not_below_zero": {"bunches": -1},

@@ -145,7 +145,7 @@ def test_a_parcel_has_its_label_alone(as_owner, line):
 def test_shelves_and_colours_have_pages(as_owner, line, box, batch):
     """Twenty on A1; twenty of the line's colour, and where they lie."""
     page = words(as_owner, "stock:shelves")
-    assert "How much a shelf could hold is not asked" in page
+    assert "Say how much a shelf holds" in page
     assert ">20<" in page
     family = as_owner.get("/stock/colours/").context["families"][0]
     assert family.bunches == 20

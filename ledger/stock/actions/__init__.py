@@ -17,6 +17,7 @@ from .recipes import set_recipe, undo_recipe
 from .repacking import empty_box, put_together, split_box, undo_repacking
 from .selling import pick_bunches, sell_bunches, take_back
 from .sheets import count_sheet
+from .shelves import set_shelf_room, undo_shelf_room
 from .shortness import mark_short
 from .takes import begin_take, count_in_take, end_take, undo_counted, undo_end_take, undo_take
 
@@ -25,9 +26,10 @@ __all__ = [
     "count_in_take", "count_sheet", "draw", "empty_box", "end_take", "fill_again", "give_up", "hold", "hold_back",
     "hold_more", "let_go",
     "lock_lines", "make_run", "make_up", "mark_short", "move", "move_box", "new_box", "pick_bunches", "post",
-    "posted_by", "put_together", "release", "rework", "sell_bunches", "set_keeps_for", "set_recipe", "split_box",
+    "posted_by", "put_together", "release", "rework", "sell_bunches", "set_keeps_for", "set_recipe", "set_shelf_room",
+    "split_box",
     "take_back", "undo_buying_in", "undo_count", "undo_counted", "undo_end_take", "undo_hold", "undo_hold_back",
     "undo_hold_change", "undo_hold_changes",
-    "undo_keeps_for", "undo_let_go", "undo_movement", "undo_recipe", "undo_repacking", "undo_run", "undo_take",
+    "undo_keeps_for", "undo_let_go", "undo_movement", "undo_recipe", "undo_repacking", "undo_run", "undo_shelf_room", "undo_take",
     "unpost", "use_hold", "write_off",
 ]

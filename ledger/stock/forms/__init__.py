@@ -9,6 +9,7 @@ from .boxes import (
     MoveForm,
     NewBoxForm,
     PutTogetherForm,
+    ShelfRoomForm,
     SplitBoxForm,
     TakeBackForm,
     TakeOutForm,
@@ -23,6 +24,6 @@ from .takes import BeginTakeForm, CountInTakeForm, EndTakeForm, shelves
 __all__ = [
     "BeginTakeForm", "BoxForm", "BringDownForm", "BunchesForm", "BuyInForm", "CountForm", "CountInTakeForm", "DrawForm",
     "EndTakeForm", "FindBoxForm", "HoldBackForm", "HoldForm", "KeepsForForm", "LabelsForm", "LineForm", "MakeUpForm", "MoveForm",
-    "NewBoxForm", "PutTogetherForm", "RecipeFor", "RecipeForm", "ReworkForm", "RunForm", "SplitBoxForm", "TakeBackForm",
-    "TakeOutForm", "field_from", "key_of", "shelves",
+    "NewBoxForm", "PutTogetherForm", "RecipeFor", "RecipeForm", "ReworkForm", "RunForm", "ShelfRoomForm", "SplitBoxForm",
+    "TakeBackForm", "TakeOutForm", "field_from", "key_of", "shelves",
 ]

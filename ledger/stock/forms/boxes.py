@@ -42,6 +42,14 @@ class NewBoxForm(NoDayForm):
     note = forms.CharField(label=_("Note"), max_length=120, required=False)
 
 
+class ShelfRoomForm(VerbForm):
+    """For how many bunches a shelf has room."""
+
+    shelf = forms.CharField(label=_("Shelf"), max_length=40)
+    bunches = forms.IntegerField(label=_("Room for how many bunches"), min_value=1, max_value=100_000)
+    field_order = ["shelf", "bunches", "on"]
+
+
 class BoxForm(NewBoxForm):
     """Another shelf or note for a box; the hidden fields keep what the form showed."""
 

@@ -1,5 +1,6 @@
 """Boxes, what is in them now, and those held back."""
 
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
@@ -35,6 +36,27 @@ class Box(models.Model):
 
     def get_absolute_url(self) -> str:
         return reverse("stock:box", args=[self.pk])
+
+
+class ShelfRoom(Fact):
+    """For how many bunches a shelf has room, from a day on; the latest standing one of its name holds."""
+
+    shelf = models.CharField(_("shelf"), max_length=40)
+    bunches = models.PositiveIntegerField(_("bunches"), validators=[MinValueValidator(1), MaxValueValidator(100_000)])
+
+    class Meta(Fact.Meta):
+        abstract = False
+        verbose_name_plural = _("room on shelves")
+        constraints = [
+            *Fact.Meta.constraints,
+            models.CheckConstraint(condition=Q(bunches__gte=1), name="shelf_room_some"),
+        ]
+
+    def __str__(self) -> str:
+        return str(_("Shelf %(shelf)s: room for %(bunches)d")) % {"shelf": self.shelf, "bunches": self.bunches}
+
+    def get_absolute_url(self) -> str:
+        return reverse("stock:shelves")
 
 
 class Content(models.Model):

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from django.db.models import Sum
 
+from ledger.facts.queries import today
 from ledger.reckoning.colour_families import family_of
 from ledger.reckoning.stretches import Stretch, stretches
 
@@ -27,12 +28,26 @@ class Held:
 
 @dataclass
 class Shelf:
-    """A shelf by its name (empty: boxes on none): its boxes, those with nothing in them, and the bunches in the others."""
+    """A shelf by its name (empty: boxes on none): its boxes, those with nothing in them, and the bunches in the others.
+
+    `room`: for how many bunches there is room, None where nobody said.
+    """
 
     name: str
     boxes: int = 0
     empty: int = 0
     bunches: int = 0
+    room: int | None = None
+
+    @property
+    def left(self) -> int | None:
+        """How many more would fit; below nil where it is fuller than it should be."""
+        return None if self.room is None else self.room - self.bunches
+
+    @property
+    def full(self) -> int | None:
+        """How many per cent of its room are taken, to the nearest, half up."""
+        return None if self.room is None else (200 * self.bunches + self.room) // (2 * self.room)
 
 
 @dataclass
@@ -64,6 +79,8 @@ def shelves_filled() -> list[Shelf]:
         shelf.boxes += 1
         shelf.empty += not bunches
         shelf.bunches += bunches
+    for name, room in rows_of("ShelfRoom").standing_on(today()).order_by("on", "pk").values_list("shelf", "bunches"):
+        shelves.setdefault(name, Shelf(name)).room = room
     return sorted(shelves.values(), key=lambda shelf: (not shelf.name, shelf.name))
 
 

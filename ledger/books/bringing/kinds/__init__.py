@@ -63,6 +63,7 @@ A column in brackets may be empty or missing.
     boxes_emptied   on, box
     held_backs      key, box, on, until, why
     keeps_for       on, days, (species)
+    shelf_rooms     on, shelf, bunches
     lets_go         held_back, on
     overheads       on, year, overheads, usual_idle_and_luck, usual_base, (storage), (source)
     terms           way, on, (fee_per_cent), (card_share_per_cent), (pitch_per_cent), (bad_debt_per_cent), (days_to_wait),

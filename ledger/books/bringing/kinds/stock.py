@@ -21,6 +21,7 @@ from ledger.stock.actions import (
     new_box,
     put_together,
     set_keeps_for,
+    set_shelf_room,
     split_box,
     write_off,
 )
@@ -134,6 +135,10 @@ MOVING = (
     Kind(
         "keeps_for", "boxes", _("how many days bunches are at their best, from a day"), set_keeps_for,
         (Day("on"), Whole("days"), Ref("species", to="species", required=False, about=_("empty: any not named by itself"))),
+    ),
+    Kind(
+        "shelf_rooms", "boxes", _("for how many bunches a shelf has room, from a day"), set_shelf_room,
+        (Day("on"), Words("shelf"), Whole("bunches")),
     ),
     Kind(
         "lets_go", "boxes", _("boxes held back and let go before their time"), let_go,
