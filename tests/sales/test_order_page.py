@@ -58,6 +58,13 @@ def test_the_page_says_what_is_wanted_comes_to_and_what_is_promised(owner: User,
     assert "68.40" in shown and "of it promised or sent 41.04" in shown
 
 
+def test_a_hand_sees_how_it_stands_and_no_sum(hand: User, client_as) -> None:
+    """What is packed and sent, neither prices nor carriage nor offers."""
+    shown = read(client_as(hand), order_of(ready(20), 20, promised=12).get_absolute_url())
+    assert "To pack" in shown and "Lacks" in shown
+    assert [words for words in ("What is wanted, net", "Carriage, net", "3.42", "Cancel") if words in shown] == []
+
+
 def test_carriage_is_shown_also_where_there_is_none(owner: User, client_as) -> None:
     """80 at 3.42 are 273.60: none, free from 250.00 on."""
     shown = read(client_as(owner), by_terms(owner, 80).get_absolute_url())
@@ -155,6 +162,15 @@ def test_an_order_left_short_says_so_when_it_cannot_be_undone(owner: User) -> No
     with refused("rested_on") as caught:
         undo_order(by=owner, order=order)
     assert f"Some of {stock.line} was left short." in caught.value.messages[0]
+
+
+def test_undoing_is_offered_while_nothing_rests_on_the_order(owner: User, client_as) -> None:
+    """Until some is cancelled."""
+    order, client = order_of(ready(10), 10), client_as(owner)
+    page = reverse("sales:undo_order", args=[order.pk])
+    assert page in read(client, order.get_absolute_url())
+    cancel(by=owner, order_line=order.lines.get(), on=NEXT, bunches=2)
+    assert page not in read(client, order.get_absolute_url())
 
 
 def test_a_dispatch_on_an_invoice_offers_no_undoing(owner: User, client_as) -> None:

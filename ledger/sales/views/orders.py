@@ -98,7 +98,8 @@ def _links(order: Order, lines: Iterable[OrderLine]) -> list[Link]:
     undo = Link(_("Undo this order"), reverse("sales:undo_order", args=[order.pk]), "selling")
     cancel = Link(_("Cancel all that is left of it"), reverse("sales:cancel_order", args=[order.pk]), "selling")
     left = [cancel] if any(line.not_packed > 0 for line in lines) else []
-    links = [change, *left, *spending_links(order.pk), undo]
+    rests = any(line.packed or line.sent or line.given_back or line.short for line in lines)  # type: ignore[attr-defined]
+    links = [change, *left, *spending_links(order.pk), *([] if rests else [undo])]
     late = order.sent and not order.kept and carriage_left(order)  # type: ignore[attr-defined]
     if order.to_invoice or late:  # type: ignore[attr-defined]
         says = _("Invoice what was sent") if order.to_invoice else _("Invoice its carriage")  # type: ignore[attr-defined]
