@@ -11,7 +11,7 @@ from django.db.models import Q, Sum
 
 from ledger.facts.queries import today
 from ledger.sales.models import Dispatch, Later, Order, OrderLine
-from ledger.stock.models import Content, Line
+from ledger.stock.models import Content, Hold, Line
 from ledger.stock.queries.seasons import seasons_made
 
 from .lacking import alike
@@ -66,6 +66,8 @@ def _there(lines: set[int]) -> dict[int, _There]:
         of_line = there[content.batch.line_id]
         of_line.places.append(content)
         of_line.left[content.pk] = content.bunches
+    if not Hold.objects.standing().filter(line__in=lines, season__isnull=False).exists():
+        return there
     of_season = OrderLine.objects.standing().with_standing().filter(line__in=lines, hold__season__isnull=False, to_pack__gt=0)
     for line, season, bunches in of_season.values_list("line", "hold__season", "to_pack"):
         there[line].wanted[season] += bunches
