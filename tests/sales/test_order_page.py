@@ -12,6 +12,7 @@ from ledger.sales.actions import (
     change_order,
     come_later,
     invoice,
+    promise_more,
     set_order_terms,
     take_order,
     undo_order,
@@ -23,7 +24,7 @@ from ledger.stock.actions import write_off
 from tests.factories.drying import HangingFactory
 from tests.factories.growing import LotFactory, PlantingFactory
 from tests.factories.pricing import PriceFactory
-from tests.factories.sales import ORDERED, CustomerFactory, order_of, ready, sent
+from tests.factories.sales import ORDERED, CustomerFactory, line_of, order_of, ready, sent
 from tests.factories.stock import BoxFactory, LineFactory, batch_of
 from tests.filling import read
 from tests.refusals import refused
@@ -121,6 +122,24 @@ def test_what_is_said_to_come_later_is_not_offered_to_be_filled_otherwise(owner:
     assert "Cancel 6" not in shown and "Note " not in shown.split("How it stands")[1].split("Hours noted")[0]
     for page in ("stand_in", "cancel"):
         assert 'name="bunches" value="3"' in client.get(reverse(f"sales:{page}", args=[line.pk])).content.decode()
+
+
+def test_a_press_for_what_lacks_takes_nothing_promised(owner: User, client_as) -> None:
+    """Pressed on a page opened before six of the ten were promised it is refused; said in words, the promised ones go."""
+    order, client = order_of(ready(8), 10, promised=0), client_as(owner)
+    line = order.lines.get()
+    address, pressed = reverse("sales:cancel", args=[line.pk]), {"bunches": 10, "only_lacking": "on", "on": NEXT.isoformat()}
+    page = client.get(order.get_absolute_url()).content.decode()
+    assert 'name="bunches" value="10"><input type="hidden" name="only_lacking" value="on">' in page
+    promise_more(by=owner, order_line=line, on=NEXT, bunches=6)
+
+    refused_page = client.post(address, {**pressed, "form_key": "one"})
+    assert refused_page.status_code == 422
+    assert refused_page.context["form"].errors["bunches"][0].startswith("Only 4 lack now")
+    assert client.post(address, {**pressed, "bunches": 4, "form_key": "two"}).status_code == 302
+    assert client.post(address, {"bunches": 6, "on": NEXT.isoformat(), "form_key": "three"}).status_code == 302
+    left = line_of(order)
+    assert (left.wanted, left.kept) == (0, 0)
 
 
 def test_no_more_is_noted_to_come_than_is_to_be_made(owner: User) -> None:

@@ -102,10 +102,11 @@ def ask_more(*, by: User, order_line: OrderLine, on: date, bunches: int) -> Aske
 
 
 @action("selling")
-def cancel(*, by: User, order_line: OrderLine, on: date, bunches: int) -> AskedChange:
+def cancel(*, by: User, order_line: OrderLine, on: date, bunches: int, only_lacking: bool = False) -> AskedChange:
     """Note that the customer wants so many fewer: first what is not promised, then what was left short, then what is kept.
 
-    Nothing that is packed or sent; what was kept of it is free for others again.
+    Nothing that is packed or sent; what was kept of it is free for others again. `only_lacking`: refused where it would take
+    what is kept, as a press does that was meant for what lacked when its page was opened.
     """
     order_line = _open_line(order_line, on)
     if bunches < 1:
@@ -113,6 +114,10 @@ def cancel(*, by: User, order_line: OrderLine, on: date, bunches: int) -> AskedC
     left = order_line.not_packed
     if bunches > left:
         raise refusal("bunches", _("Only %(left)d are neither packed nor sent."), code="too_many", left=left)
+    lacking = max(order_line.lacking, 0)  # type: ignore[attr-defined]
+    if only_lacking and bunches > lacking:
+        says = _("Only %(n)d lack now, the others are promised. Say how many under “Cancel in part”.")
+        raise refusal("bunches", says, code="promised_since", n=lacking)
     back = bunches - min(bunches, max(order_line.open, 0))
     released = give_up(by=by, hold=order_line.hold, on=on, bunches=back) if back else None
     return record(AskedChange(on=on, order_line=order_line, more=-bunches, released=released), by=by)

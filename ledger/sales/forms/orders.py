@@ -110,3 +110,9 @@ class BunchesForm(VerbForm):
 
     bunches = forms.IntegerField(label=_("How many"), min_value=1, max_value=MOST)
     field_order = ["bunches", "on"]
+
+
+class CancelForm(BunchesForm):
+    """So many cancelled; a press for what lacks says that it means nothing else."""
+
+    only_lacking = forms.BooleanField(required=False, widget=forms.HiddenInput)

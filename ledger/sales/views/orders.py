@@ -19,7 +19,7 @@ from ledger.facts.queries import today
 from ledger.pricing.models import Way
 from ledger.sales import actions
 from ledger.sales.filters import OrderFilter
-from ledger.sales.forms import BunchesForm, OrderForm
+from ledger.sales.forms import BunchesForm, CancelForm, OrderForm
 from ledger.sales.models import AskedChange, Customer, Invoice, Order, OrderLine, Packing, Reported
 from ledger.sales.queries.carriage import carriage_left, carriage_of, carriage_sent, net_of
 from ledger.sales.queries.lacking import what_could_fill
@@ -187,6 +187,7 @@ class PromiseMore(OnOrderLine):
 class Cancel(OnOrderLine):
     """Cancel what is neither packed nor sent, in part or all of it."""
 
+    form_class = CancelForm
     title, button, done = _("Cancel in part"), _("Cancel them"), _("Cancelled.")
     intro = _("So many fewer are asked for: first what is not promised, then what is neither packed nor sent; it is free again.")
 
@@ -194,7 +195,7 @@ class Cancel(OnOrderLine):
         left = self.subject.otherwise if self.subject.lacking > 0 else self.subject.to_pack
         return {"bunches": left or None, **super().initial()}
 
-    def act(self, form: BunchesForm, **common: Any) -> AskedChange:
+    def act(self, form: CancelForm, **common: Any) -> AskedChange:
         return actions.cancel(order_line=self.subject, **form.given(), **common)
 
 
