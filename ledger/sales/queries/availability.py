@@ -12,16 +12,16 @@ from django.db.models import Sum
 from django.utils.translation import gettext as _
 
 from ledger.drying.models import Hanging
-from ledger.drying.queries import hung_so_far, usual_days, usual_losses
+from ledger.drying.queries import usual_days, usual_losses
 from ledger.facts.pictures.colours import ink_of
 from ledger.facts.queries import today
-from ledger.growing.models import Lot, Parting, Variety
+from ledger.growing.models import Lot, Variety
 from ledger.pricing.models import Way
 from ledger.pricing.queries import steps_on
 from ledger.reckoning.loss import expected_sound
 from ledger.sales.models import Customer
 from ledger.stock.models import Batch, Line
-from ledger.stock.queries import cautions_for, loose_stems
+from ledger.stock.queries import cautions_for, sound_loose_stems
 
 from .agreed import Steps, own_steps
 
@@ -142,21 +142,20 @@ def stems_coming(on: date) -> Iterator[Stems]:
     Nothing is expected of a hanging marked as a disaster; what is due already is expected now.
     """
     lost = {variety.pk: usual.share_bp for variety, usual in usual_losses(on)}
-    hangings = Hanging.objects.still_up(on).with_disaster(on).filter(is_disaster=False).whole()
-    for up in hung_so_far(hangings, on):
-        variety, first = up.hanging.parting.lot.planting.variety, up.hanging.parting.on
-        stems = expected_sound(up.hanging.stems_up, lost.get(variety.pk, 0))  # type: ignore[attr-defined]
-        yield Stems(variety, stems, _down(first, up.usual.days, on), HANGING)
+    hangings = list(Hanging.objects.still_up(on).with_disaster(on).filter(is_disaster=False).whole())
     lots = list(Lot.objects.in_water(on).select_related("planting__variety__species"))
-    days = usual_days((lot.planting.variety for lot in lots), on)
+    days = usual_days((lot.planting.variety for lot in [*(up.parting.lot for up in hangings), *lots]), on)
+    for up in hangings:
+        variety, first = up.parting.lot.planting.variety, up.parting.on
+        stems = expected_sound(up.stems_up, lost.get(variety.pk, 0))  # type: ignore[attr-defined]
+        yield Stems(variety, stems, _down(first, days[variety.pk].days, on), HANGING)
     for lot in lots:
         variety = lot.planting.variety
         stems = expected_sound(lot.stems_in_water, lost.get(variety.pk, 0))  # type: ignore[attr-defined]
         yield Stems(variety, stems, _down(on, days[variety.pk].days, on), IN_WATER)
-    for source in loose_stems(on):
-        if isinstance(source, Hanging | Parting):
-            lot = source.parting.lot if isinstance(source, Hanging) else source.lot
-            yield Stems(lot.planting.variety, source.loose, on, LOOSE)  # type: ignore[union-attr]
+    for source in sound_loose_stems(on):
+        lot = source.parting.lot if isinstance(source, Hanging) else source.lot
+        yield Stems(lot.planting.variety, source.loose, on, LOOSE)  # type: ignore[union-attr]
 
 
 def _down(hung: date, days: int | None, on: date) -> date | None:

@@ -1,7 +1,7 @@
 """Questions about the stock book: what there is, where it is, what is promised, what is free."""
 
 from .ages import AgeClass, best_until, by_age, days_at_best, past_best
-from .loose import Loose, loose_stems, lowest_loose, with_left, with_loose
+from .loose import Loose, loose_stems, lowest_loose, sound_loose_stems, with_left, with_loose
 from .made_of import cautions_for, species_of
 from .picking import Taken, free_places, from_recipe, variety_of
 from .running import (
@@ -108,6 +108,7 @@ __all__ = [
     "put_right_by",
     "shelves_filled",
     "shortages_of",
+    "sound_loose_stems",
     "species_of",
     "still_out",
     "there_on",

@@ -36,10 +36,15 @@ def with_left(rows: FactQuerySet, on: date, kind: str) -> FactQuerySet:
 
 def loose_stems(on: date) -> list[Loose]:
     """All that has loose stems on that day, each with so many as `loose`: hangings, then stems cut dry, then oddments."""
+    kept = with_left(_all("drying", "Oddments").whole(), on, "oddments")
+    return [*sound_loose_stems(on), *kept.filter(loose__gt=0).order_by("on", "pk")]
+
+
+def sound_loose_stems(on: date) -> list[Hanging | Parting]:
+    """The same without oddments: what bunches are usually made of."""
     hangings = with_loose(_all("drying", "Hanging").standing().whole(), on)
     dry = with_left(_all("growing", "Parting").filter(way="cut_dry").whole(), on, "parting")
-    kept = with_left(_all("drying", "Oddments").whole(), on, "oddments")
-    return [one for rows in (hangings, dry, kept) for one in rows.filter(loose__gt=0).order_by("on", "pk")]
+    return [one for rows in (hangings, dry) for one in rows.filter(loose__gt=0).order_by("on", "pk")]
 
 
 def _all(stage: str, model: str) -> Any:
