@@ -241,3 +241,15 @@ def test_margins_by_job_lead_to_their_sales(owner, client_as):
 
     assert str(job) in page and "job and workshop" in page
     assert [line.of.kind for line, *_row in rows] == ["job", "hire", "hire"]
+
+
+def test_a_sheet_leads_to_the_margins_of_its_year(owner, client_as):
+    """Of 2024, by job; a stretch half said, or not at all, is filled with the usual one, never refused."""
+    client, job = client_as(owner), wedding(owner, grown(owner))
+    links = client.get(reverse("books:job_margin", args=[job.pk])).context["links"]
+    [url] = [link.url for link in links if "by=job" in link.url]
+
+    assert url == f"{reverse('books:margins')}?first=2024-01-01&last=2024-12-31&by=job"
+    assert str(job) in client.get(url).content.decode()
+    for name, asked in (("margins", {"by": "job"}), ("margins", {"by": "job", "first": "2024-01-01"}), ("market_days", {"x": 1})):
+        assert not client.get(reverse(f"books:{name}"), asked).context["form"].errors

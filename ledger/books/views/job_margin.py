@@ -23,7 +23,7 @@ from ledger.sales.queries.jobs import STATES
 from ..queries.job_margin import job_margin
 from ..queries.jobs import Account, Actual, actual
 from ..queries.work_missing import Missing, missing_of
-from .margins import FEES
+from .margins import FEES, margins_of_year
 
 KINDS = {"job": _("the job"), "hire": _("hire"), "workshop": _("the workshop")}
 BROKEN = _("broken or lost of the hire")
@@ -71,10 +71,11 @@ def workshop_margin_paper(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _page(request: HttpRequest, about: dict[str, Any], paper_url: str) -> HttpResponse:
+    work = about["work"]
     links = links_for(
         request.user, Link(_("As paper"), paper_url),
-        Link(_("Margins of all jobs and workshops"), f"{reverse('books:margins')}?by=job"),
-        *_to_mend(about["work"], about["missing"]),
+        Link(_("Margins of all jobs and workshops"), margins_of_year(getattr(work, "said", work).held_on, "job")),
+        *_to_mend(work, about["missing"]),
     )
     return render(request, "books/job_margin.html", {**about, "links": links})
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
+from urllib.parse import urlencode
 
 from django import forms
 from django.http import Http404, HttpRequest, HttpResponse
@@ -35,7 +37,7 @@ SHEETS = {"job": "books:job_margin", "workshop": "books:workshop_margin"}
 def margins_page(request: HttpRequest) -> HttpResponse:
     """What margin was planned and what resulted, for a stretch of days."""
     require_may(request.user, "see_costs")
-    form = MarginForm(request.GET or usual_stretch(by="way"))
+    form = MarginForm({**usual_stretch(by="way"), **request.GET.dict()})
     links = links_for(
         request.user, _as_paper(form, "books:margins_paper"),
         Link(_("Which stall day was worth going"), f"{reverse('books:market_days')}?{_query(form, 'first', 'last')}"),
@@ -46,7 +48,7 @@ def margins_page(request: HttpRequest) -> HttpResponse:
 def margins_paper(request: HttpRequest) -> HttpResponse:
     """The same as paper."""
     require_may(request.user, "see_costs")
-    form = MarginForm(request.GET or usual_stretch(by="way"))
+    form = MarginForm({**usual_stretch(by="way"), **request.GET.dict()})
     if not form.is_valid():
         return render(request, "books/margins.html", {"form": form}, status=422)
     return paper(request, "print/margins.html", {**_margins(form), "on_paper": True}, f"margins-{form.cleaned_data['last']}.pdf")
@@ -55,7 +57,7 @@ def margins_paper(request: HttpRequest) -> HttpResponse:
 def margin_sales(request: HttpRequest) -> HttpResponse:
     """The sales behind one row, or all of them, each with its margin."""
     require_may(request.user, "see_costs")
-    form = MarginForm(request.GET or usual_stretch(by="way"))
+    form = MarginForm({**usual_stretch(by="way"), **request.GET.dict()})
     group = _group(request.GET["of"]) if "of" in request.GET else None
     if not form.is_valid():
         return render(request, "books/margins.html", {"form": form}, status=422)
@@ -78,7 +80,7 @@ def _is_work(group: tuple[str, int]) -> bool:
 def market_days_page(request: HttpRequest) -> HttpResponse:
     """Every stall day of a stretch with what it brought, cost and left."""
     require_may(request.user, "see_costs")
-    form = StretchForm(request.GET or usual_stretch())
+    form = StretchForm({**usual_stretch(), **request.GET.dict()})
     links = links_for(
         request.user, _as_paper(form, "books:market_days_paper"),
         Link(_("Planned and actual margin"), f"{reverse('books:margins')}?{_query(form, 'first', 'last')}&by=market_day"),
@@ -89,7 +91,7 @@ def market_days_page(request: HttpRequest) -> HttpResponse:
 def market_days_paper(request: HttpRequest) -> HttpResponse:
     """The same as paper."""
     require_may(request.user, "see_costs")
-    form = StretchForm(request.GET or usual_stretch())
+    form = StretchForm({**usual_stretch(), **request.GET.dict()})
     if not form.is_valid():
         return render(request, "books/market_days.html", {"form": form}, status=422)
     about = {**_market_days(form), "on_paper": True}
@@ -97,11 +99,21 @@ def market_days_paper(request: HttpRequest) -> HttpResponse:
 
 
 def usual_stretch(**more: Any) -> dict[str, Any]:
-    """The books' year that ended last."""
+    """The books' year that ended last: what a page is about that is not asked for other days."""
+    first, last = _year_of_books(today(), -1)
+    return {"first": first, "last": last, **more}
+
+
+def margins_of_year(on: date, by: str) -> str:
+    """The address of the margins of the books' year a day is in."""
+    first, last = _year_of_books(on)
+    return f"{reverse('books:margins')}?{urlencode({'first': first, 'last': last, 'by': by})}"
+
+
+def _year_of_books(on: date, later: int = 0) -> tuple[date, date]:
     kept = holding()
     ends = {"end_month": kept.year_end_month, "end_day": kept.year_end_day}
-    first, last = year_bounds(year_of(today(), **ends) - 1, **ends)
-    return {"first": first, "last": last, **more}
+    return year_bounds(year_of(on, **ends) + later, **ends)
 
 
 def _margins(form: MarginForm) -> dict[str, Any]:
