@@ -8,7 +8,7 @@ import factory
 from ledger.pricing.models import Way
 from ledger.sales import actions
 from ledger.sales.models import Customer, Dispatch, Invoice, Order, OrderLine, Packing, StallDay
-from ledger.stock.models import Batch, Box, Line
+from ledger.stock.models import Balance, Batch, Box, Line
 
 from .drying import ByOwner, owner
 from .pricing import StallFactory, TradeFactory
@@ -49,6 +49,12 @@ def ready(made: int = 20, *, on: date = date(2024, 8, 1)) -> Ready:
     """So many bunches of a new line, in a new box."""
     line, box = LineFactory(), BoxFactory()
     return Ready(line, batch_of(line, made, on=on, box=box), box, TradeFactory())
+
+
+def figures(stock: Ready) -> tuple[int, int]:
+    """On hand and held of the one line."""
+    balance = Balance.objects.get(line=stock.line)
+    return balance.on_hand, balance.held
 
 
 def order_of(

@@ -21,20 +21,14 @@ from ledger.sales.actions import (
 from ledger.sales.models import Taken
 from ledger.sales.queries.taken import bunches_out
 from ledger.stock.actions import hold, undo_movement, write_off
-from ledger.stock.models import Balance, Hold
+from ledger.stock.models import Hold
 from tests.factories.drying import LotFactory
 from tests.factories.jobs import HELD, JobFactory, PieceFactory, job_done, kept_for
-from tests.factories.sales import Ready, ready
+from tests.factories.sales import figures, ready
 from tests.factories.stock import BoxFactory, batch_of, there
 from tests.refusals import refused
 
 BACK = date(2024, 9, 16)
-
-
-def figures(stock: Ready) -> tuple[int, int]:
-    """On hand and held of the one line."""
-    balance = Balance.objects.get(line=stock.line)
-    return balance.on_hand, balance.held
 
 
 def test_undoing_keeps_the_bunches_again(owner: User) -> None:

@@ -22,22 +22,16 @@ from ledger.sales.actions import (
 from ledger.sales.models import Taken
 from ledger.sales.queries.taken import bunches_out
 from ledger.stock.actions import Output, buy_in
-from ledger.stock.models import Balance, Hold, Movement
+from ledger.stock.models import Hold, Movement
 from tests.factories.drying import LotFactory
 from tests.factories.jobs import HELD, JobFactory, PieceFactory, job_done, kept_for
-from tests.factories.sales import Ready, line_of, order_of, packed, ready
+from tests.factories.sales import figures, line_of, order_of, packed, ready
 from tests.factories.stock import batch_of, there
 from tests.factories.workshops import HELD as WORKSHOP_HELD
 from tests.factories.workshops import WorkshopFactory
 from tests.refusals import refused
 
 BACK = date(2024, 9, 16)
-
-
-def figures(stock: Ready) -> tuple[int, int]:
-    """On hand and held of the one line."""
-    balance = Balance.objects.get(line=stock.line)
-    return balance.on_hand, balance.held
 
 
 def test_bunches_leave_as_sold_the_oldest_first(owner: User) -> None:
